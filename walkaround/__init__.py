@@ -1,0 +1,1 @@
+"""Walkaround: the walk round a machine before the shift, recorded and decided."""

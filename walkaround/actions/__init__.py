@@ -1,0 +1,1 @@
+"""Second floor: what people do. One verb, one file; only actions commit."""

@@ -1,0 +1,1 @@
+"""Rows in, PDF bytes out."""

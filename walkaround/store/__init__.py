@@ -1,0 +1,1 @@
+"""First floor: what is kept."""

@@ -1,0 +1,1 @@
+"""Top floor: HTTP in, HTML out."""
