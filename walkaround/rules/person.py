@@ -101,10 +101,15 @@ def roles_at(history: Sequence[tuple[int, Sequence[str]]], instant: int) -> tupl
     return standing
 
 
+def is_crew_number(text: str) -> bool:
+    """Say whether a text could be a crew number."""
+    return _CREW_NUMBER.fullmatch(text) is not None
+
+
 def proper_crew_number(text: str) -> str:
     """Return a crew number as it is kept; raise BadCrewNumber."""
     number = text.strip()
-    if not _CREW_NUMBER.fullmatch(number):
+    if not is_crew_number(number):
         raise BadCrewNumber
     return number
 
