@@ -33,14 +33,20 @@ def add_person(
     checked = proper_pin(pin, number)
     if people.is_taken(db, number):
         raise rules.CrewNumberTaken(crew_number=number)
-    db.rollback()
+    row = PersonRow(site=site_of(db), crew_number=number, name=called, created_at=now)
+    row.left_at, row.language, row.pin_hash = until, language, _hashed(db, keys, checked)
+    return _kept(db, row, held, now)
+
+
+def _hashed(db: Session, keys: Keys, pin: str) -> str:
+    db.rollback()  # nobody waits for the database while a PIN is hashed
     with pins.turn():
-        pin_hash = pins.hash_pin(keys, checked)
-    here = {"site": site_of(db), "crew_number": number}
-    row = PersonRow(
-        **here, name=called, pin_hash=pin_hash, created_at=now, left_at=until, language=language
-    )
-    db.add_all([row, PersonRolesRow(**here, since=now, roles=held)])
+        return pins.hash_pin(keys, pin)
+
+
+def _kept(db: Session, row: PersonRow, roles: str, now: int) -> Person:
+    number = row.crew_number
+    db.add_all([row, PersonRolesRow(site=row.site, crew_number=number, since=now, roles=roles)])
     try:
         db.flush()
     except IntegrityError as error:  # somebody else took the number in this moment

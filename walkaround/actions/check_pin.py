@@ -33,12 +33,11 @@ def check_pin(
 ) -> bool:
     """Say whether this is the PIN of somebody who is here; raise TooBusy.
 
-    `phone_id` is the enrolled phone that it came through, or the id of the token with which a
-    program handed it in; without one a PIN counts for nothing and against nobody. Wrong, unknown,
-    left and slowed give the same answer after the same work. It commits, and begins by rolling
-    back what the caller has not committed: nobody waits for the database while a PIN is hashed.
+    `phone_id` is the enrolled phone, or the token of a program, that it came through; without one
+    a PIN counts for nothing and against nobody. Wrong, unknown, left and slowed look the same.
+    It commits, and rolls back what the caller has not committed.
     """
-    db.rollback()
+    db.rollback()  # nobody waits for the database while a PIN is hashed
     with pins.turn():
         taken = _take(db, crew_number, phone_id, now, address)
         if taken is None or not pins.matches(keys, taken.pin_hash, pin):
@@ -56,7 +55,7 @@ def check_pins(
     now: int,
     address: str | None = None,
 ) -> dict[tuple[str, str], bool]:
-    """Check the crew numbers and PINs of one batch, each once; beyond twenty they count as wrong."""
+    """Check the numbers and PINs of one batch, each once; beyond twenty they count as wrong."""
     answers: dict[tuple[str, str], bool] = {}
     for place, pair in enumerate(dict.fromkeys(asked)):
         checked = place < CHECKS_A_BATCH

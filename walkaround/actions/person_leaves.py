@@ -9,7 +9,7 @@ from walkaround.store.db import retried
 
 @retried
 def person_leaves(db: Session, crew_number: str, now: int) -> Person:
-    """Return the person, who is signed out and whose tokens are revoked; the number stays theirs."""
+    """Return the person, signed out and their tokens revoked; the number stays theirs."""
     row = people.require(db, crew_number)
     if not people.is_active(row, now):
         raise PersonLeft(crew_number=row.crew_number)

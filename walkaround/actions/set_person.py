@@ -1,6 +1,7 @@
 """Change what is known of a person."""
 
 from collections.abc import Iterable
+from typing import TypedDict, Unpack
 
 from sqlalchemy.orm import Session
 
@@ -13,32 +14,29 @@ from walkaround.store.keys import Keys
 from walkaround.store.models.people import PersonRolesRow, PersonRow
 
 
+class Changes(TypedDict, total=False):
+    """What may be changed; None stays as it was, `stays` takes an end of their time away."""
+
+    name: str | None
+    roles: Iterable[str] | None
+    pin: str | None
+    until: int | None
+    stays: bool
+    language: str | None
+
+
 @retried
 def set_person(
-    db: Session,
-    keys: Keys,
-    crew_number: str,
-    now: int,
-    *,
-    name: str | None = None,
-    roles: Iterable[str] | None = None,
-    pin: str | None = None,
-    until: int | None = None,
-    stays: bool = False,
-    language: str | None = None,
+    db: Session, keys: Keys, crew_number: str, now: int, **changes: Unpack[Changes]
 ) -> Person:
-    """Return the person as changed; what is None stays as it was, `stays` takes an end away.
+    """Return the person as changed; raise the Refusal that says what does not fit.
 
     New roles and a new PIN end the person's sessions; a new PIN also ends all slowing.
     """
+    pin, roles = changes.get("pin"), changes.get("roles")
     pin_hash = None if pin is None else _hashed(db, keys, crew_number, pin)
     row = people.require(db, crew_number)
-    if name is not None:
-        row.name = rules.proper_name(name)
-    if language is not None:
-        row.language = language
-    if until is not None or stays:
-        row.left_at = until
+    _set_plain(row, changes)
     if roles is not None:
         _set_roles(db, row, rules.proper_roles(roles), now)
     if pin_hash is not None:
@@ -46,6 +44,16 @@ def set_person(
     person = people.person(db, row, now)
     db.commit()
     return person
+
+
+def _set_plain(row: PersonRow, changes: Changes) -> None:
+    name, language, until = changes.get("name"), changes.get("language"), changes.get("until")
+    if name is not None:
+        row.name = rules.proper_name(name)
+    if language is not None:
+        row.language = language
+    if until is not None or changes.get("stays"):
+        row.left_at = until
 
 
 def _hashed(db: Session, keys: Keys, crew_number: str, pin: str) -> str:

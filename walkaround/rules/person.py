@@ -15,7 +15,7 @@ NAME_LENGTH = 80
 _ONLY_MECHANIC = frozenset({MECHANIC})
 _ONLY_SUPERVISOR = frozenset({SUPERVISOR})
 
-# None: everybody who is signed in. A kind that is not here is nobody's (the server's own kinds too).
+# None: everybody signed in. A kind that is not here is nobody's, the server's own kinds too.
 MAY: Mapping[str, frozenset[str] | None] = {
     "walkaround": None,
     "defect": None,

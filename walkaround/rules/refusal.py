@@ -1,8 +1,8 @@
 """What is refused, with the sentence that says so to the person who asked."""
 
 
-def N_(sentence: str) -> str:  # noqa: N802  (the name that message extraction looks for)
-    """Mark a sentence for translation; it is translated where it is shown."""
+def N_(sentence: str) -> str:
+    """Mark a sentence for the catalogues, which look for this name; pages translate it."""
     return sentence
 
 

@@ -1,0 +1,24 @@
+"""Replace the label of a unit, when it was lost, stolen or stuck over."""
+
+from hashlib import sha256
+
+from sqlalchemy.orm import Session
+
+from walkaround.store import labels
+from walkaround.store.db import retried
+from walkaround.store.logbook import append_own
+
+
+@retried
+def replace_label(db: Session, unit: str, now: int, by: str | None) -> str:
+    """Return the new token; the old one says from now on that it is out of date."""
+    old = labels.current(db, unit)
+    new = labels.make(db, unit, now)
+    append_own(db, unit, "label", {"old": _digest(old), "new": _digest(new)}, now, by=by)
+    db.commit()
+    return new
+
+
+def _digest(token: str) -> str:
+    """Return what tells two tokens apart: the logbook is exported, and no token shall leave in it."""
+    return sha256(token.encode()).hexdigest()
