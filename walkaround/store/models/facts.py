@@ -38,6 +38,7 @@ class DefectRow(Base):
     state: Mapped[str]  # standing, look (cleared, a second look still due) or cleared
     cleared_by: Mapped[str | None]  # the entry that ended it
     cleared_at: Mapped[int | None] = mapped_column(BigInteger)
+    asked_at: Mapped[int] = mapped_column(BigInteger)  # when the clear came in that asks for a second look
     ended: Mapped[str]  # JSON: every clear that names it and counts
     deferral: Mapped[str | None]  # JSON: the deferral that counts
 
@@ -52,7 +53,7 @@ class HoldRow(Base):
     site: Mapped[str] = mapped_column(primary_key=True)
     unit: Mapped[str] = mapped_column(primary_key=True)
     id: Mapped[str] = mapped_column(primary_key=True)
-    kind: Mapped[str]  # hold or lay_up
+    kind: Mapped[str] = mapped_column(primary_key=True)  # hold or lay_up
     by: Mapped[str | None]
     made_at: Mapped[int] = mapped_column(BigInteger)
     reason: Mapped[str]
@@ -95,7 +96,7 @@ class WalkRow(Base):
     missing: Mapped[str]  # JSON: items without an answer that tells something
     failed: Mapped[int]
 
-    __table_args__ = (Index(None, "site", "unit", "made_at"), Index(None, "site", "made_at"))
+    __table_args__ = (Index(None, "site", "unit", "made_at"), Index(None, "site", "made_at"), Index(None, "site", "for_shift"))
 
 
 class ReadingRow(Base):

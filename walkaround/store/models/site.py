@@ -40,3 +40,5 @@ class UnitRow(Base):
     made_at: Mapped[int] = mapped_column(BigInteger)
     seq: Mapped[int]
     hash: Mapped[str]
+    standing: Mapped[float | None]  # what the meter shows now
+    last_walk: Mapped[str | None]  # the entry of the latest walk-around

@@ -1,0 +1,24 @@
+"""Finds units."""
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from walkaround.store.db import site_of
+from walkaround.store.models import UnitRow
+
+
+def find(db: Session, number: str) -> UnitRow | None:
+    """Return the unit with that painted number."""
+    return db.get(UnitRow, (site_of(db), number))
+
+
+def every(db: Session) -> list[UnitRow]:
+    """Return all units of the site, by number."""
+    query = select(UnitRow).where(UnitRow.site == site_of(db)).order_by(UnitRow.number)
+    return list(db.scalars(query))
+
+
+def locked(db: Session, number: str) -> UnitRow | None:
+    """Return the unit, nobody else appending to its logbook until this transaction ends."""
+    query = select(UnitRow).where(UnitRow.site == site_of(db), UnitRow.number == number)
+    return db.scalars(query.with_for_update().execution_options(populate_existing=True)).first()
