@@ -1,0 +1,123 @@
+"""The real program on a site of its own: made by its own commands, served on a free port."""
+
+import os
+import socket
+import subprocess
+import sys
+import time
+import urllib.error
+import urllib.request
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+
+TOP = Path(__file__).resolve().parent.parent
+WALKAROUND = [sys.executable, "-c", "from walkaround.cli import main; main()"]
+PATIENCE = 20  # seconds until the server must answer, or must have stopped
+
+# Who works on every test site: crew number, role, PIN.
+CREW = {
+    "Olga Operator": ("101", "operator", "4821"),
+    "Milan Mechanic": ("102", "mechanic", "7306"),
+    "Sara Supervisor": ("103", "supervisor", "9152"),
+}
+
+
+@dataclass(frozen=True)
+class Site:
+    """A site in a folder, and the address that it is or will be served at."""
+
+    data: Path
+    url: str
+    database_url: str | None = None
+
+    @property
+    def environment(self) -> dict[str, str]:
+        """What its commands see: nothing of what the caller has set for a site of their own."""
+        mine = {"WALKAROUND_DATA": str(self.data), "WALKAROUND_BASE_URL": self.url}
+        if self.database_url:
+            mine["WALKAROUND_DATABASE_URL"] = self.database_url
+        others = {k: v for k, v in os.environ.items() if not k.startswith("WALKAROUND_")}
+        return others | mine
+
+    def command(self, *words: str) -> str:
+        """Run `walkaround WORDS` and return what it prints; it must not refuse."""
+        done = self.attempt(*words)
+        assert done.returncode == 0, f"walkaround {' '.join(words)}: {done.stderr}"
+        return done.stdout.strip()
+
+    def attempt(self, *words: str) -> subprocess.CompletedProcess[str]:
+        """Run `walkaround WORDS`, whatever comes of it."""
+        return subprocess.run(
+            [*WALKAROUND, *words], cwd=TOP, env=self.environment, capture_output=True, text=True
+        )
+
+
+@pytest.fixture(scope="module")
+def live_site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Site]:
+    """A wheel loader L07 and its three people on a server that runs while this file's tests do."""
+    site = Site(tmp_path_factory.mktemp("site"), f"http://127.0.0.1:{free_port()}")
+    set_up(site)
+    server = serve(site)
+    yield site
+    stop(server)
+
+
+def set_up(site: Site) -> None:
+    """Make a site whose one shift is the whole day, so that tests may run at any hour."""
+    site.command("init", "--site", "Gravel pit", "--zone", "Europe/Madrid", "--shifts", "00:00")
+    for name, (number, role, pin) in CREW.items():
+        words = ["--name", name, "--crew-number", number, "--role", role, "--pin", pin]
+        site.command("person", "add", *words)
+    site.command("unit", "add", "--number", "L07", "--machine", "wheel loader", "--hours", "84")
+
+
+def free_port() -> int:
+    """Return a port that nothing listens on."""
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return int(probe.getsockname()[1])
+
+
+def serve(site: Site) -> subprocess.Popen[bytes]:
+    """Start the server of a site and wait until it is ready."""
+    port = site.url.rpartition(":")[2]
+    log = (site.data.parent / f"{site.data.name}.log").open("ab")
+    with log:
+        server = subprocess.Popen(
+            [*WALKAROUND, "serve", "--host", "127.0.0.1", "--port", port],
+            cwd=TOP,
+            env=site.environment,
+            stdout=log,
+            stderr=subprocess.STDOUT,
+        )
+    if not _ready(site, server):
+        stop(server)
+        pytest.fail(f"the server did not start: {Path(log.name).read_text()}")
+    return server
+
+
+def stop(server: subprocess.Popen[bytes]) -> None:
+    """Ask a server to stop, and insist if it does not."""
+    server.terminate()
+    try:
+        server.wait(PATIENCE)
+    except subprocess.TimeoutExpired:
+        server.kill()
+        server.wait()
+
+
+def _ready(site: Site, server: subprocess.Popen[bytes]) -> bool:
+    end = time.monotonic() + PATIENCE
+    while time.monotonic() < end and server.poll() is None:
+        try:
+            with urllib.request.urlopen(f"{site.url}/readyz", timeout=2):
+                return True
+        except urllib.error.HTTPError as answer:
+            answer.close()  # it answers, but not yet with 200
+        except OSError:
+            pass
+        time.sleep(0.05)
+    return False
