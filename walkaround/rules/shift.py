@@ -93,7 +93,7 @@ def _planned(schedule: Schedule, days: range) -> list[Shift]:
             start, end = first_instant(schedule.zone, day, time.start), _NEVER
             if time.end is not None:
                 end = first_instant(schedule.zone, day + (time.end < time.start), time.end)
-            ends[start] = max(end, ends.get(start, end))
+            ends[start] = end  # of starts that fall together, the last by the wall clock counts
     return [Shift(a, min(end, b)) for (a, end), (b, _) in pairwise(sorted(ends.items()))]
 
 
@@ -108,7 +108,7 @@ def _near(schedules: tuple[Schedule, ...], day: int) -> tuple[Shift, ...]:
         if schedule.since < (day + _MARGIN) * DAY and until > (day - _MARGIN) * DAY:
             shifts = _planned(schedule, days)
             planned += [shift for shift in shifts if schedule.since <= shift.start < until]
-    starts = [shift.start for shift in planned[1:]] + [_NEVER]
-    cut = (Shift(s.start, min(s.end, b)) for s, b in zip(planned, starts, strict=True))
+    following = [shift.start for shift in planned[1:]] + [_NEVER]
+    cut = [Shift(s.start, min(s.end, b)) for s, b in zip(planned, following, strict=False)]
     low, high = ((day + side * _LONGEST) * DAY for side in (-1, 1))
     return tuple(shift for shift in cut if low <= shift.start < high and shift.start < shift.end)
