@@ -8,6 +8,7 @@ is_ubuntu() { grep -qs '^ID=ubuntu$' /etc/os-release; }
 
 # Prints the packages that bring what is missing.
 program_packages() {
+  missing_packages libatomic1 # the program that Playwright talks through cannot start without it
   command -v pdftoppm >/dev/null || echo poppler-utils
   has_postgresql || echo postgresql
   # Ubuntu's package of that name only points to a snap, which servers and containers cannot run.
