@@ -1,5 +1,7 @@
 """Instants against RFC 3339 (July 2002): sections 5.6 and 5.7, examples of section 5.8."""
 
+import re
+
 import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
@@ -56,15 +58,13 @@ def test_a_date_time_of_rfc_3339_is_read(text, expected):
     ],
 )
 def test_anything_else_is_refused_with_what_was_read(text):
-    with pytest.raises(ValueError) as refusal:
+    with pytest.raises(ValueError, match=re.escape(f"{text!r} is not a date and time")):
         instant.parse(text)
-
-    assert repr(text) in str(refusal.value)
 
 
 @pytest.mark.parametrize("thing", [None, 5, 1.5, True, b"2026-01-31T05:45:00Z", ["x"], {}])
 def test_what_is_no_text_is_refused(thing):
-    with pytest.raises(ValueError):
+    with pytest.raises(ValueError, match="is not a date and time with an offset"):
         instant.parse(thing)
 
 
@@ -89,7 +89,7 @@ def test_text_and_parse_undo_each_other(moment):
 
 @pytest.mark.parametrize("moment", [FIRST - 1, LAST + 1, 2**70, -(2**70)])
 def test_an_instant_outside_the_calendar_has_no_text(moment):
-    with pytest.raises(ValueError):
+    with pytest.raises(ValueError, match="outside the years 0001 to 9999"):
         instant.text(moment)
 
 

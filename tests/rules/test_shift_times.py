@@ -62,10 +62,10 @@ def test_a_refusal_says_what_is_wrong_and_what_would_be_right(text, words):
 
 
 @given(st.text(alphabet="0123456789:-, x", max_size=30))
-def test_whatever_is_written_is_read_or_refused_in_a_sentence(text):
+def test_whatever_is_written_is_read_or_refused(text):
     try:
         times = parse_times(text)
-    except ShiftTimesError as refusal:
-        assert str(refusal).endswith(".")
-    else:
-        assert times == parse_times(",".join(str(time) for time in times))
+    except ShiftTimesError:
+        return
+
+    assert times == parse_times(",".join(str(time) for time in times))
