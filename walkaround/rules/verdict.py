@@ -36,26 +36,30 @@ STATE_OF = {
     "second_look": NOT_CHECKED,
     "deferred": OK_WITH_RESTRICTIONS,
 }
+_ORDER = {code: place for place, code in enumerate(STATE_OF)}
 
 
 @dataclass(frozen=True)
 class Hold:
-    """A hold or a lay-up that nobody has ended."""
+    """A hold or a lay-up, and what ended it."""
 
     id: str
     kind: str
     by: str | None
     made_at: int
     reason: str
+    ended_by: str | None = None
 
 
 @dataclass(frozen=True)
 class Doubt:
-    """Something that nobody has settled."""
+    """Something that contradicts what stands or could not be read, and what settled it."""
 
+    id: str
     about: str
     why: str
     made_at: int
+    settled_by: str | None = None
 
 
 @dataclass(frozen=True)
@@ -103,7 +107,7 @@ def verdict(facts: Facts, now: int) -> Verdict:
     seen = look(facts.walks, facts.ground, now)
     covering = [one for one in seen if one.worth == COVERS]
     found = [*_of_holds(facts), *_of_defects(facts, now), *_of_walks(seen), *_of_doubts(facts)]
-    reasons = sorted([*found, *_of_looks(facts)], key=lambda reason: list(STATE_OF).index(reason.code))
+    reasons = sorted([*found, *_of_looks(facts)], key=lambda reason: _ORDER[reason.code])
     state = STATE_OF[reasons[0].code] if reasons else OK_TO_RUN
     runs = state in (OK_TO_RUN, OK_WITH_RESTRICTIONS)
     return Verdict(
@@ -116,6 +120,8 @@ def verdict(facts: Facts, now: int) -> Verdict:
 
 def _of_holds(facts: Facts) -> Iterator[Reason]:
     for hold in facts.holds:
+        if hold.ended_by:
+            continue
         if hold.kind == "lay_up":
             yield Reason("laid_up", lay_up=hold.id)
         else:
@@ -132,10 +138,15 @@ def _of_defects(facts: Facts, now: int) -> Iterator[Reason]:
     codes = {OPEN: "defect", OVER: "deferral_over", DEFERRED: "deferred"}
     for state, line in worst:
         if state in codes:
-            ids = tuple(defect.id for defect in lines[state, line])
-            ends = [d.deferral.until for d in lines[state, line] if d.deferral]
-            item = lines[state, line][0].failure.item
-            yield Reason(codes[state], item=item, defects=ids, until=min(ends, default=None))
+            found = sorted(lines[state, line], key=lambda defect: (defect.made_at, defect.id))
+            deferrals = [defect.deferral for defect in found if defect.deferral]
+            ends = [one.until for one in deferrals if one.in_force(now, facts.meter)]
+            yield Reason(
+                codes[state],
+                item=found[0].failure.item,
+                defects=tuple(defect.id for defect in found),
+                until=min(ends, default=None),
+            )
 
 
 def _of_walks(seen: Iterable[Seen]) -> Iterator[Reason]:
@@ -147,7 +158,7 @@ def _of_walks(seen: Iterable[Seen]) -> Iterator[Reason]:
 
 
 def _of_doubts(facts: Facts) -> Iterator[Reason]:
-    for about in dict.fromkeys(doubt.about for doubt in facts.doubts):
+    for about in dict.fromkeys(doubt.about for doubt in facts.doubts if not doubt.settled_by):
         yield Reason("doubt", about=about)
 
 

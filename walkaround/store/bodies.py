@@ -20,7 +20,8 @@ def read(kind: str, plain: object) -> Body:
     if kind not in KINDS:
         raise Unreadable(f"{kind!r} is not a kind of entry")
     try:
-        return adapter(kind).validate_json(json.dumps(_without_nulls(plain)))
+        made: Body = adapter(kind).validate_json(json.dumps(_without_nulls(plain)))
+        return made
     except ValidationError as error:
         first = error.errors(include_url=False, include_context=False)[0]
         where = ".".join(str(step) for step in first["loc"])

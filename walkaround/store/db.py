@@ -14,7 +14,8 @@ from sqlalchemy.orm import Session
 P = ParamSpec("P")
 R = TypeVar("R")
 
-CROSSED = {"40001", "40P01"}  # serialization failure, deadlock
+# Serialization failure, deadlock, and the same key written twice at once: the second finds the first.
+CROSSED = {"40001", "40P01", "23505"}
 TRIES = 8
 
 # Before these releases two connections may, very rarely, damage a write-ahead log (sqlite.org, WAL-reset).
@@ -69,7 +70,7 @@ def retried(
                 raise
         raise AssertionError("unreachable")
 
-    return run
+    return run  # type: ignore[return-value]  # the wrapper also takes db by its name
 
 
 def crossed(error: DBAPIError) -> bool:

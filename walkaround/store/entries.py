@@ -66,7 +66,8 @@ def reader(db: Session) -> Reader:
     """Return what reads the site's entries."""
     site = site_of(db)
     phones = db.execute(select(PhoneRow.id, PhoneRow.enrolled_at).where(PhoneRow.site == site))
-    people = db.execute(select(PersonRow.crew_number, PersonRow.left_at).where(PersonRow.site == site))
+    person = PersonRow
+    people = db.execute(select(person.crew_number, person.left_at).where(person.site == site))
     return Reader(lists(db), dict(phones.tuples().all()), dict(people.tuples().all()))
 
 
@@ -106,7 +107,7 @@ def content(row: EntryRow) -> dict[str, Any]:
 
 def _other(doubt: Mapping[str, Any], received_at: int) -> Entry | None:
     """Return the content that a doubt speaks of, where it can be read."""
-    other = doubt.get("content")
+    other: Any = doubt.get("content")
     try:
         return Entry(
             id=doubt["about"],

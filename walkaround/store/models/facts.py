@@ -42,7 +42,7 @@ class DefectRow(Base):
     ended: Mapped[str]  # JSON: every clear that names it and counts
     deferral: Mapped[str | None]  # JSON: the deferral that counts
 
-    __table_args__ = (Index(None, "site", "state"), Index(None, "site", "unit", "item"))
+    __table_args__ = (Index(None, "site", "state"), Index(None, "site", "unit", "item"), Index(None, "site", "unit", "entry"))
 
 
 class HoldRow(Base):

@@ -1,0 +1,34 @@
+"""What could not be entered, kept aside for the supervisor."""
+
+import uuid
+from collections.abc import Sequence
+
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session
+
+from walkaround.store.db import site_of
+from walkaround.store.models import RefusedRow
+
+NIL = uuid.UUID(int=0)
+
+
+def keep(db: Session, refused: RefusedRow) -> None:
+    """Keep a refusal; the same one again is one."""
+    db.merge(refused)
+
+
+def id_of(*parts: str | None) -> str:
+    """Return the id of a refusal, made of what makes it one of its own."""
+    return str(uuid.uuid5(NIL, "\n".join(part or "" for part in parts)))
+
+
+def every(db: Session) -> Sequence[RefusedRow]:
+    """Return all refusals, newest first."""
+    query = select(RefusedRow).where(RefusedRow.site == site_of(db))
+    return db.scalars(query.order_by(RefusedRow.received_at.desc(), RefusedRow.id)).all()
+
+
+def count(db: Session) -> int:
+    """Return how many refusals there are."""
+    query = select(func.count()).where(RefusedRow.site == site_of(db))
+    return db.scalar(query) or 0
