@@ -65,9 +65,9 @@ def sign(name: str) -> Markup:
 @cache
 def plan(machine: str) -> Markup:
     """Return a machine seen from above, the general one where it has no drawing yet."""
-    path = ROOT / "signs" / "plans" / f"{machine.replace(' ', '-')}.svg"
-    drawn = path in path.parent.glob("*.svg")
-    return _picture(path if drawn else path.with_name("machine.svg"))
+    name = re.sub(r"[^a-z0-9]+", "-", machine.lower())  # a name is data: it may not lead elsewhere
+    path = ROOT / "signs" / "plans" / f"{name}.svg"
+    return _picture(path if path.is_file() else path.with_name("machine.svg"))
 
 
 def tightened(css: str) -> str:

@@ -1,0 +1,77 @@
+import base64
+import hashlib
+
+import pytest
+import tinycss2
+from flask import Flask
+
+from walkaround.web import assets
+
+
+@pytest.fixture
+def pages():
+    app = Flask("pages", static_folder=str(assets.ROOT))
+    assets.register(app)
+    return app.test_client()
+
+
+def test_an_address_with_the_digest_may_be_kept_for_ever(pages):
+    reply = pages.get(assets.asset("js/start.js"), buffered=True)
+
+    assert reply.status_code == 200
+    assert reply.headers["Cache-Control"] == assets.FOR_EVER
+    assert reply.data == (assets.ROOT / "js" / "start.js").read_bytes()
+
+
+def test_an_old_digest_is_not_answered_with_new_content(pages):
+    reply = pages.get("/static/0123456789abcdef/js/start.js")
+
+    assert reply.status_code == 404
+    assert "immutable" not in reply.headers.get("Cache-Control", "")
+
+
+def test_an_address_does_not_lead_out_of_the_folder(pages):
+    assert pages.get(assets.asset("../pyproject.toml")).status_code == 404
+
+
+def test_the_policy_names_the_style_by_its_hash():
+    digest = hashlib.sha256(assets.style().encode()).digest()
+
+    assert assets.style_source() == f"'sha256-{base64.b64encode(digest).decode()}'"
+
+
+def test_tightening_loses_no_rule():
+    sheets = [
+        path for name in assets.SHEETS for path in sorted(assets.ROOT.glob(f"css/{name}.css"))
+    ]
+    loose = "".join(path.read_text() for path in sheets)
+
+    assert spelled(assets.style()) == spelled(loose)
+
+
+def test_the_whole_style_stays_small():
+    # inline in every page: 60 KB compressed is all that a walk may weigh
+    assert len(assets.style()) < 20_000
+
+
+def test_a_machine_without_a_drawing_gets_the_general_one():
+    assert assets.plan("road roller of 1931") == assets.plan("machine")
+    assert assets.plan("wheel loader") != assets.plan("machine")
+
+
+def test_a_machine_named_like_a_path_reads_no_other_file():
+    assert assets.plan("../in_order") == assets.plan("machine")
+
+
+def spelled(css):
+    """Return the tokens of a sheet as an independent parser reads them, without white space."""
+    rules = tinycss2.parse_stylesheet(css, skip_comments=True, skip_whitespace=True)
+    return [list(tokens([rule])) for rule in rules]
+
+
+def tokens(nodes):
+    for node in nodes:
+        for part in ("prelude", "content", "arguments"):
+            yield from tokens(getattr(node, part, None) or [])
+        if node.type not in ("whitespace", "comment") and node != ";":
+            yield node.type, getattr(node, "value", getattr(node, "name", ""))
