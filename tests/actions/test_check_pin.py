@@ -204,6 +204,16 @@ def test_when_too_many_are_hashing_the_try_is_not_counted(db, phone, monkeypatch
     assert counted(db) == {}
 
 
+def test_nobody_waits_for_the_database_while_a_place_comes_free(db, phone, monkeypatch):
+    waited, turn = [], pins.turn
+    monkeypatch.setattr(pins, "turn", lambda: waited.append(db.in_transaction()) or turn())
+    people.find(db, "101")  # the caller has begun a transaction
+
+    check(db, phone)
+
+    assert waited == [False]
+
+
 def test_the_pins_of_a_batch_are_checked_once_each(db, phone, hashed):
     asked = [("101", PIN)] * 100 + [("101", WRONG)] * 100
 

@@ -2,6 +2,7 @@ import pytest
 
 from tests.people import NOON, a_phone, fresh_db
 from walkaround.actions.add_phone import add_phone
+from walkaround.actions.enrol_phone import enrol_phone
 from walkaround.actions.shut_out_phone import shut_out_phone
 from walkaround.rules.instant import MINUTE, SECOND
 from walkaround.store import phones
@@ -48,6 +49,14 @@ def test_a_page_may_look_at_a_code_without_using_it_up(db):
     names = {phones.waiting(db, code, NOON).name for _ in range(3)}
 
     assert names == {"Gate"}
+
+
+def test_a_page_sees_that_a_code_was_used(db):
+    code = add_phone(db, "Gate", NOON)
+    enrol_phone(db, code, NOON)
+
+    with pytest.raises(phones.CodeUsed):
+        phones.waiting(db, code, NOON)
 
 
 def test_a_phone_that_waits_for_its_browser_is_not_listed(db):
