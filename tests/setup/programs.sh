@@ -20,7 +20,8 @@ install_browser_on_ubuntu() {
   local root
   root=$(as_root) || fail "Please ask the administrator of this machine to run: $PWD/.venv/bin/python -m playwright install-deps chromium"
   say "Installing Chromium through Playwright"
-  $root .venv/bin/python -m playwright install-deps chromium >"$install_log" 2>&1
-  .venv/bin/python -m playwright install chromium >>"$install_log" 2>&1
+  { $root .venv/bin/python -m playwright install-deps chromium \
+    && .venv/bin/python -m playwright install chromium; } >"$install_log" 2>&1 </dev/null \
+    || { tail -n 20 "$install_log" >&2; fail "Chromium could not be installed; the lines above say why. Any chromium on the PATH will do as well."; }
   touch .venv/installed-browser
 }
