@@ -150,7 +150,9 @@ def _skew(sender: Sender, now: int) -> int:
 def _why(db: Session, made: Incoming, signature: str) -> str | None:
     """Say what an accepted entry does not do, if there is something."""
     if signature == "unconfirmed":
-        return "Unconfirmed: what is bad in it counts, what is good does not, until it is confirmed."
+        return (
+            "Unconfirmed: what is bad in it counts, what is good does not, until it is confirmed."
+        )
     if isinstance(made.body, Defer):
         row = DefectRow
         named = select(row.id).where(row.site == site_of(db), row.unit == made.unit, row.critical)
@@ -173,11 +175,11 @@ def _doubt(db: Session, unit: str, sent: Mapping[str, Any], why: str, now: int) 
         logbook.append_own(db, unit, "doubt", body, now, id=id)
 
 
-def _set_aside(
-    db: Session, sent: Mapping[str, Any], sender: Sender, why: str, now: int
-) -> Result:
+def _set_aside(db: Session, sent: Mapping[str, Any], sender: Sender, why: str, now: int) -> Result:
     content = bodies.canonical(incoming.content_of(sent))
-    id, unit, kind = (str(sent[n]) if sent.get(n) is not None else None for n in ("id", "unit", "kind"))
+    id, unit, kind = (
+        str(sent[n]) if sent.get(n) is not None else None for n in ("id", "unit", "kind")
+    )
     key = refused.id_of(id, sender.by, why, content)
     row = RefusedRow(site=site_of(db), id=key, entry=id, unit=unit, kind=kind, by=sender.by)
     row.received_at, row.why, row.content = now, why, content

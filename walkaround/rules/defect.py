@@ -93,9 +93,14 @@ def _added(entry: Entry, lists: Lists, machine: str, limit: Limit) -> Iterable[D
     if isinstance(made, body.Walkaround):
         known = lists.find(made.checklist, made.version, by=entry.received_at)
         for failure in failures(made, known):
-            yield _defect(entry, str(uuid.uuid5(uuid.UUID(entry.id), failure.item or "")), failure,
-                          made.checklist, made.version,
-                          critical=lists.critical(made.checklist, failure.item, machine))
+            yield _defect(
+                entry,
+                str(uuid.uuid5(uuid.UUID(entry.id), failure.item or "")),
+                failure,
+                made.checklist,
+                made.version,
+                critical=lists.critical(made.checklist, failure.item, machine),
+            )
     elif isinstance(made, body.Defect):
         failure = Failure(made.item, made.findings, made.what, made.photos)
         critical = made.critical or lists.critical(None, made.item, machine)

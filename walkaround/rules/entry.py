@@ -80,14 +80,18 @@ class Book:
     @cached_property
     def settled(self) -> dict[str, str]:
         """Return what is settled, and by which entry."""
-        settling = [(e.body.about, e.id) for e in self.entries if isinstance(e.body, Settle) and self.full(e)]
+        settling = [
+            (e.body.about, e.id)
+            for e in self.entries
+            if isinstance(e.body, Settle) and self.full(e)
+        ]
         return dict(reversed(settling))
 
     @cached_property
     def strict(self) -> tuple[Entry, ...]:
         """Return every content there is of every entry: what is strict counts of all of them."""
-        others = tuple(doubt.other for _, doubt in self.doubts if doubt.other)
-        return self.entries + others
+        others = ((e, doubt.other) for e, doubt in self.doubts if doubt.other)
+        return self.entries + tuple(other for e, other in others if other.unit == e.unit)
 
     @cached_property
     def _withdrawals(self) -> dict[str, list[Entry]]:

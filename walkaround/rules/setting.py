@@ -36,5 +36,3 @@ class SiteRules:
     def early(self, instant: int) -> int:
         """Return how long before a shift a walk for it may begin, in milliseconds."""
         return Dated(tuple(self.early_allowances)).at(instant)
-
-

@@ -12,8 +12,8 @@ from walkaround.rules.checklist import Checklist, from_plain, kind_of
 from walkaround.rules.checklist_error import ChecklistError
 from walkaround.rules.checklist_format import read_document as read_plain
 from walkaround.store.checklist_blocks import Blocks
-from walkaround.store.yaml_nodes import FileError as FileError
 from walkaround.store.yaml_nodes import MOST_ERRORS, Node, Unreadable, read_nodes
+from walkaround.store.yaml_nodes import FileError as FileError
 
 
 class ChecklistFileError(Exception):

@@ -86,7 +86,9 @@ def sound_journal(version: tuple[int, ...] = sqlite3.sqlite_version_info) -> str
 
 def _prepare(connection: Any, _record: object, *, journal: str) -> None:
     """Set what durability needs and read it back: a silent no would lose work."""
-    connection.isolation_level = None  # the standard driver would begin too late, and not at all for reads
+    connection.isolation_level = (
+        None  # the standard driver would begin too late, and not at all for reads
+    )
     synchronous = "extra" if journal == "delete" else "full"
     wanted = {
         "journal_mode": journal,

@@ -41,7 +41,9 @@ def content_of(sent: Mapping[str, Any]) -> dict[str, Any]:
     try:
         bodies.canonical(plain)
     except Unreadable:
-        return {"text": json.dumps(plain)}  # JSON has no canonical text for it; keep it all the same
+        return {
+            "text": json.dumps(plain)
+        }  # JSON has no canonical text for it; keep it all the same
     return plain
 
 

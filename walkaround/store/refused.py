@@ -1,11 +1,14 @@
 """What could not be entered, kept aside for the supervisor."""
 
+import json
 import uuid
 from collections.abc import Sequence
+from typing import Any
 
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
+from walkaround.rules import instant
 from walkaround.store.db import site_of
 from walkaround.store.models import RefusedRow
 
@@ -32,3 +35,16 @@ def count(db: Session) -> int:
     """Return how many refusals there are."""
     query = select(func.count()).where(RefusedRow.site == site_of(db))
     return db.scalar(query) or 0
+
+
+def as_json(row: RefusedRow) -> dict[str, Any]:
+    """Return a refusal as programs see it."""
+    return {
+        "id": row.entry,
+        "unit": row.unit,
+        "kind": row.kind,
+        "by": row.by,
+        "received_at": instant.text(row.received_at),
+        "why": row.why,
+        "content": json.loads(row.content),
+    }

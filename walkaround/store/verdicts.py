@@ -125,6 +125,4 @@ def _measured(
 def _changes(db: Session, only: Sequence[str] | None) -> dict[str, list[MeterChange]]:
     row = MeterChangeRow
     query = _here(db, row, only).where(row.counts).order_by(row.made_at, row.entry)
-    return _grouped(
-        list(db.scalars(query)), lambda one: MeterChange(one.made_at, one.old, one.new)
-    )
+    return _grouped(list(db.scalars(query)), lambda one: MeterChange(one.made_at, one.old, one.new))

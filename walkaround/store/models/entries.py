@@ -11,7 +11,9 @@ class EntryRow(Base):
 
     __tablename__ = "entry"
 
-    site: Mapped[str] = mapped_column(primary_key=True)  # leads every key, so that sites can live apart
+    site: Mapped[str] = mapped_column(
+        primary_key=True
+    )  # leads every key, so that sites can live apart
     id: Mapped[str] = mapped_column(primary_key=True)  # made where the entry was made
     unit: Mapped[str]
     seq: Mapped[int]
@@ -39,7 +41,9 @@ class RefusedRow(Base):
     __tablename__ = "refused"
 
     site: Mapped[str] = mapped_column(primary_key=True)
-    id: Mapped[str] = mapped_column(primary_key=True)  # of this refusal: the same refusal twice is one
+    id: Mapped[str] = mapped_column(
+        primary_key=True
+    )  # of this refusal: the same refusal twice is one
     entry: Mapped[str | None]
     unit: Mapped[str | None]
     kind: Mapped[str | None]

@@ -38,11 +38,17 @@ class DefectRow(Base):
     state: Mapped[str]  # standing, look (cleared, a second look still due) or cleared
     cleared_by: Mapped[str | None]  # the entry that ended it
     cleared_at: Mapped[int | None] = mapped_column(BigInteger)
-    asked_at: Mapped[int] = mapped_column(BigInteger)  # when the clear came in that asks for a second look
+    asked_at: Mapped[int] = mapped_column(
+        BigInteger
+    )  # when the clear came in that asks for a second look
     ended: Mapped[str]  # JSON: every clear that names it and counts
     deferral: Mapped[str | None]  # JSON: the deferral that counts
 
-    __table_args__ = (Index(None, "site", "state"), Index(None, "site", "unit", "item"), Index(None, "site", "unit", "entry"))
+    __table_args__ = (
+        Index(None, "site", "state"),
+        Index(None, "site", "unit", "item"),
+        Index(None, "site", "unit", "entry"),
+    )
 
 
 class HoldRow(Base):
@@ -96,7 +102,11 @@ class WalkRow(Base):
     missing: Mapped[str]  # JSON: items without an answer that tells something
     failed: Mapped[int]
 
-    __table_args__ = (Index(None, "site", "unit", "made_at"), Index(None, "site", "made_at"), Index(None, "site", "for_shift"))
+    __table_args__ = (
+        Index(None, "site", "unit", "made_at"),
+        Index(None, "site", "made_at"),
+        Index(None, "site", "for_shift"),
+    )
 
 
 class ReadingRow(Base):

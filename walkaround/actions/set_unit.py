@@ -1,0 +1,32 @@
+"""Change what is said of a unit."""
+
+from sqlalchemy.orm import Session
+
+from walkaround.actions.add_unit import BadUnit
+from walkaround.store import settings, units
+from walkaround.store.db import retried
+from walkaround.store.models import UnitRow
+
+
+@retried
+def set_unit(
+    db: Session,
+    number: str,
+    now: int,
+    *,
+    title: str | None = None,
+    machine: str | None = None,
+    biodiesel_limit: float | None = None,
+) -> UnitRow:
+    """Return the changed unit; raise BadUnit."""
+    unit = units.locked(db, number)
+    if unit is None:
+        raise BadUnit(why=f"There is no unit {number}.")
+    if title is not None and title.strip():
+        unit.title = title.strip()[:80]
+    if machine is not None and machine.strip():
+        unit.machine = " ".join(machine.split())
+    if biodiesel_limit is not None:
+        settings.put(db, "biodiesel_limit", str(biodiesel_limit), now, about=number)
+    db.commit()
+    return unit

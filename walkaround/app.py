@@ -1,0 +1,110 @@
+"""The one place where the parts meet."""
+
+import os
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from flask import Flask, Response, g, render_template, request
+from flask_wtf.csrf import CSRFProtect
+from sqlalchemy import Engine
+from sqlalchemy.orm import Session
+from werkzeug.middleware.proxy_fix import ProxyFix
+
+from walkaround import clock, config, places
+from walkaround.store import db as database
+from walkaround.store import keys, schema, settings, site
+from walkaround.web import assets, errors, guards, headers, language, moments, reasons
+from walkaround.web.checklists import Watch
+
+SAFE = {"GET", "HEAD", "OPTIONS"}
+WRITES = {
+    "sign_in.enrol"
+}  # the one link that changes something: it enrols the browser that opens it
+
+
+@dataclass(frozen=True)
+class Ground:
+    """What every request stands on."""
+
+    config: config.Config
+    engine: Engine
+    keys: keys.Keys
+    watch: Watch
+
+
+def create_app(settings_read: config.Config | None = None, engine: Engine | None = None) -> Flask:
+    """Return the program as a web application."""
+    read = settings_read or config.read(os.environ)
+    read.data.mkdir(parents=True, exist_ok=True)
+    engine = engine or database.make_engine(read.database, journal=read.journal or None)
+    schema.upgrade(engine)
+    engine.dispose()  # nothing that is open now may be shared with a process that forks from here
+    app = Flask("walkaround", template_folder=str(places.templates()), static_folder=None)
+    ground = Ground(read, engine, keys.read_or_make(read.data), Watch(read.checklists))
+    app.extensions["walkaround"] = ground
+    _configure(app, ground)
+    for register in (assets, errors, headers, language, moments):
+        register.register(app)
+    app.jinja_env.globals.update(state_words=reasons.state)
+    _register_blueprints(app)
+    app.before_request(_begin(app, ground))
+    app.teardown_request(_end)
+    return app
+
+
+def _configure(app: Flask, ground: Ground) -> None:
+    read = ground.config
+    app.config.update(
+        SECRET_KEY=ground.keys.secret_key,
+        SESSION_COOKIE_NAME="__Host-walkaround-form" if read.https else "walkaround-form",
+        SESSION_COOKIE_SECURE=read.https,
+        SESSION_COOKIE_SAMESITE="Lax",
+        HTTPS=read.https,
+        BASE_URL=read.base_url,
+        TRUSTED_HOSTS=read.hosts,
+        MAX_CONTENT_LENGTH=16 * 1024 * 1024,
+        WTF_CSRF_TIME_LIMIT=None,  # a form filled in over a morning is still good
+        WTF_CSRF_CHECK_DEFAULT=False,  # _begin checks, so that a token of a program needs none
+    )
+    app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
+    app.extensions["walkaround-csrf"] = CSRFProtect(app)
+    if read.proxies:
+        app.wsgi_app = ProxyFix(  # type: ignore[method-assign]
+            app.wsgi_app, x_for=read.proxies, x_proto=read.proxies, x_host=read.proxies
+        )
+
+
+def _register_blueprints(app: Flask) -> None:
+    from walkaround.web import blueprints  # here, because views may ask for the app's settings
+
+    for blueprint in blueprints.ALL:
+        app.register_blueprint(blueprint)
+
+
+def _begin(app: Flask, ground: Ground) -> Callable[[], Response | str | None]:
+    """Return what runs before each request: the session, the site, who asks, and the token check."""
+
+    def begin() -> Response | str | None:
+        g.language, g.person, g.zone = language.choose("en"), None, "UTC"
+        if request.endpoint in ("kept_file", "health.healthz", "health.readyz"):
+            return None
+        writes = request.method not in SAFE or request.endpoint in WRITES
+        g.db = database.make_session(ground.engine, writes=writes)
+        g.session_secret = request.cookies.get(guards.cookie("session"))
+        if site.the_site(g.db) is None:
+            return Response(render_template("errors/no_site.html"), 503)
+        g.language = language.choose(site.language(g.db))
+        g.zone = settings.value(g.db, "zone") or "UTC"
+        ground.watch.look(ground.engine, g.db.info["site"], clock.now())
+        guards.who(g.db)
+        if request.method not in SAFE and not (g.token and not g.session_secret):
+            app.extensions["walkaround-csrf"].protect()
+        return None
+
+    return begin
+
+
+def _end(_error: BaseException | None) -> None:
+    session: Session | None = g.pop("db", None)
+    if session is not None:
+        session.close()

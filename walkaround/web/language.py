@@ -1,0 +1,29 @@
+"""The language of an answer, and the words of the interface in it."""
+
+from flask import Flask, g, request
+
+from walkaround.words import LANGUAGES, gettext
+
+
+def register(app: Flask) -> None:
+    """Let templates say `_` and know the language."""
+    app.jinja_env.globals.update(_=say, n_=say_number)
+    app.context_processor(lambda: {"language": g.get("language", "en")})
+
+
+def choose(site_language: str) -> str:
+    """Return `?lang=`, else what the browser prefers, else the site's language."""
+    asked = request.args.get("lang", "")
+    if asked in LANGUAGES:
+        return asked
+    return request.accept_languages.best_match(LANGUAGES) or site_language
+
+
+def say(sentence: str, **data: object) -> str:
+    """Return a sentence in the language of this answer, its gaps filled."""
+    return gettext(g.get("language", "en"))(sentence, **data)
+
+
+def say_number(one: str, many: str, number: int, **data: object) -> str:
+    """Return the sentence for one or for many."""
+    return say(one if number == 1 else many, number=number, **data)

@@ -1,0 +1,47 @@
+"""Instants and numbers as people of the site read them."""
+
+from datetime import UTC, datetime, timedelta
+from zoneinfo import ZoneInfo
+
+from babel.dates import format_date, format_time
+from babel.numbers import format_decimal
+from flask import Flask, g
+
+from walkaround import clock
+from walkaround.web.language import say
+
+
+def register(app: Flask) -> None:
+    """Give templates the filters `time`, `moment`, `day` and `number`."""
+    app.jinja_env.filters.update(time=time, moment=moment, day=day, number=number)
+
+
+def local(instant: int) -> datetime:
+    """Return an instant on the site's clock."""
+    moment = datetime(1970, 1, 1, tzinfo=UTC) + timedelta(milliseconds=instant)
+    return moment.astimezone(ZoneInfo(g.get("zone", "UTC")))
+
+
+def time(instant: int) -> str:
+    """Return the time of day, like 05:51."""
+    return format_time(local(instant), "HH:mm", locale=g.language)
+
+
+def day(instant: int) -> str:
+    """Return the date, like 24 Nov; the year where it is another one."""
+    when, today = local(instant), local(clock.now())
+    shape = "d MMM" if when.year == today.year else "d MMM y"
+    return format_date(when, shape, locale=g.language)
+
+
+def moment(instant: int) -> str:
+    """Return date and time, like `today 05:51` or `24 Nov 13:40`."""
+    when, today = local(instant).date(), local(clock.now()).date()
+    if when == today:
+        return say("today %(time)s", time=time(instant))
+    return f"{day(instant)} {time(instant)}"
+
+
+def number(value: float | None) -> str:
+    """Return a number with at most one decimal, in the manner of the language."""
+    return "" if value is None else format_decimal(value, "#,##0.#", locale=g.language)

@@ -1,0 +1,31 @@
+"""The words of the interface in every language, from one source."""
+
+from collections.abc import Callable
+from functools import cache
+from pathlib import Path
+
+from babel.messages.pofile import read_po
+
+LANGUAGES = ("en", "es")
+_FOLDER = Path(__file__).parent / "languages"
+
+
+def gettext(language: str) -> Callable[..., str]:
+    """Return what says a sentence in a language, its gaps filled."""
+
+    def say(sentence: str, **data: object) -> str:
+        words = catalogue(language).get(sentence, sentence)
+        return words % data if data else words
+
+    return say
+
+
+@cache
+def catalogue(language: str) -> dict[str, str]:
+    """Return the translations of a language; English is the source."""
+    path = _FOLDER / language / "walkaround.po"
+    if not path.is_file():
+        return {}
+    with path.open("rb") as file:
+        messages = read_po(file)
+    return {str(one.id): str(one.string) for one in messages if one.id and one.string}
