@@ -4,6 +4,7 @@ import functools
 from collections.abc import Iterator
 from contextlib import contextmanager
 
+import pytest
 from cryptography.hazmat.primitives.asymmetric import rsa
 from sqlalchemy.orm import Session
 
@@ -19,6 +20,17 @@ from walkaround.store.models.base import Base
 SITE = "Gravel pit"
 NOON = parse("2026-11-25T12:00:00Z")
 PIN = "48215937"  # long, so that it is in no hash by chance
+
+
+# For whatever happens at once: both databases, each with a file or a server behind it.
+ENGINES = ["sqlite", pytest.param("postgres", marks=pytest.mark.postgres)]
+
+
+def address(engine: str, request: pytest.FixtureRequest) -> str:
+    """Return where an empty database is that many connections can share."""
+    if engine == "postgres":
+        return str(request.getfixturevalue("postgres_url"))
+    return f"sqlite:///{request.getfixturevalue('tmp_path')}/walkaround.db"
 
 
 @contextmanager

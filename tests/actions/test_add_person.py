@@ -2,7 +2,7 @@ from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
-from tests.people import NOON, PIN, SITE, fresh_db, some_keys, somebody
+from tests.people import ENGINES, NOON, PIN, SITE, address, fresh_db, some_keys, somebody
 from walkaround.actions.add_person import add_person
 from walkaround.actions.person_leaves import person_leaves
 from walkaround.rules import person as rules
@@ -86,12 +86,13 @@ def test_no_digit_of_the_pin_and_no_key_is_in_the_database_file(tmp_path):
     assert some_keys().pin_key.hex().encode() not in kept
 
 
-def test_of_many_who_take_one_number_at_once_one_gets_it(tmp_path):
-    with fresh_db(f"sqlite:///{tmp_path}/walkaround.db") as db:
-        engine = db.get_bind()
+@pytest.mark.parametrize("engine", ENGINES)
+def test_of_many_who_take_one_number_at_once_one_gets_it(engine, request):
+    with fresh_db(address(engine, request)) as db:
+        bind = db.get_bind()
 
         def take(name):
-            with make_session(engine, SITE) as own:
+            with make_session(bind, SITE) as own:
                 try:
                     return add(own, name=f"Person {name}").name
                 except rules.CrewNumberTaken:

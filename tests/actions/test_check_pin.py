@@ -3,7 +3,7 @@ from concurrent.futures import ThreadPoolExecutor
 import pytest
 from argon2 import PasswordHasher
 
-from tests.people import NOON, PIN, SITE, a_phone, fresh_db, some_keys, somebody
+from tests.people import ENGINES, NOON, PIN, SITE, a_phone, address, fresh_db, some_keys, somebody
 from walkaround.actions.add_token import add_token
 from walkaround.actions.check_pin import CHECKS_A_BATCH, check_pin, check_pins
 from walkaround.actions.set_person import set_person
@@ -234,14 +234,15 @@ def test_ten_thousand_entries_with_ten_thousand_pins_find_nothing_out(db, phone,
     assert len(hashed) == CHECKS_A_BATCH
 
 
-def test_twenty_who_guess_at_once_get_three_guesses(tmp_path):
-    with fresh_db(f"sqlite:///{tmp_path}/walkaround.db") as db:
+@pytest.mark.parametrize("engine", ENGINES)
+def test_twenty_who_guess_at_once_get_three_guesses(engine, request):
+    with fresh_db(address(engine, request)) as db:
         somebody(db, "101")
         phone, _ = a_phone(db)
-        engine = db.get_bind()
+        bind = db.get_bind()
 
         def guess(number):
-            with make_session(engine, SITE) as own:
+            with make_session(bind, SITE) as own:
                 return check(own, phone, f"{number:08}")
 
         with ThreadPoolExecutor(20) as threads:

@@ -2,7 +2,7 @@ from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
-from tests.people import NOON, SITE, fresh_db
+from tests.people import ENGINES, NOON, SITE, address, fresh_db
 from walkaround.actions.add_phone import add_phone
 from walkaround.actions.enrol_phone import enrol_phone
 from walkaround.actions.shut_out_phone import shut_out_phone
@@ -68,12 +68,13 @@ def test_a_code_that_was_shut_out_before_its_use_enrols_nothing(db):
         enrol_phone(db, code, NOON)
 
 
-def test_of_many_browsers_with_one_link_one_is_enrolled(tmp_path):
-    with fresh_db(f"sqlite:///{tmp_path}/walkaround.db") as db:
-        code, engine = add_phone(db, None, NOON), db.get_bind()
+@pytest.mark.parametrize("engine", ENGINES)
+def test_of_many_browsers_with_one_link_one_is_enrolled(engine, request):
+    with fresh_db(address(engine, request)) as db:
+        code, bind = add_phone(db, None, NOON), db.get_bind()
 
         def enrol(_):
-            with make_session(engine, SITE) as own:
+            with make_session(bind, SITE) as own:
                 try:
                     return enrol_phone(own, code, NOON)[1]
                 except phones.CodeUsed:
