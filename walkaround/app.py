@@ -36,9 +36,7 @@ def create_app(settings_read: config.Config | None = None, engine: Engine | None
     """Return the program as a web application."""
     read = settings_read or config.read(os.environ)
     read.data.mkdir(parents=True, exist_ok=True)
-    engine = engine or database.make_engine(read.database, journal=read.journal or None)
-    schema.upgrade(engine)
-    engine.dispose()  # nothing that is open now may be shared with a process that forks from here
+    engine = engine or _migrated(read)
     app = Flask("walkaround", template_folder=str(places.templates()), static_folder=None)
     ground = Ground(read, engine, keys.read_or_make(read.data), Watch(read.checklists))
     app.extensions["walkaround"] = ground
@@ -50,6 +48,13 @@ def create_app(settings_read: config.Config | None = None, engine: Engine | None
     app.before_request(_begin(app, ground))
     app.teardown_request(_end)
     return app
+
+
+def _migrated(read: config.Config) -> Engine:
+    engine = database.make_engine(read.database, journal=read.journal or None)
+    schema.upgrade(engine)
+    engine.dispose()  # nothing that is open now may be shared with a process that forks from here
+    return engine
 
 
 def _configure(app: Flask, ground: Ground) -> None:
@@ -95,6 +100,7 @@ def _begin(app: Flask, ground: Ground) -> Callable[[], Response | str | None]:
             return Response(render_template("errors/no_site.html"), 503)
         g.language = language.choose(site.language(g.db))
         g.zone = settings.value(g.db, "zone") or "UTC"
+        g.db.rollback()  # the look may write, and must not wait for what this request has open
         ground.watch.look(ground.engine, g.db.info["site"], clock.now())
         guards.who(g.db)
         if request.method not in SAFE and not (g.token and not g.session_secret):

@@ -26,11 +26,12 @@ class NotDurable(Exception):
     """The database would not keep what it says it kept."""
 
 
-def make_engine(url: str, *, journal: str | None = None) -> Engine:
+def make_engine(url: str, *, journal: str | None = None, **options: Any) -> Engine:
     """Return the engine for a database address; on SQLite with full durability."""
     if not url.startswith("sqlite"):
-        return create_engine(url, pool_pre_ping=True)
-    engine = create_engine(url, connect_args={"timeout": 30})
+        return create_engine(url, pool_pre_ping=True, **options)
+    connect_args = {"timeout": 30, "check_same_thread": False}
+    engine = create_engine(url, connect_args=connect_args, **options)
     event.listen(engine, "connect", functools.partial(_prepare, journal=journal or sound_journal()))
     event.listen(engine, "begin", _begin)
     return engine

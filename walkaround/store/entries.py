@@ -68,7 +68,7 @@ def reader(db: Session) -> Reader:
     phones = db.execute(select(PhoneRow.id, PhoneRow.enrolled_at).where(PhoneRow.site == site))
     person = PersonRow
     people = db.execute(select(person.crew_number, person.left_at).where(person.site == site))
-    return Reader(lists(db), dict(phones.tuples().all()), dict(people.tuples().all()))
+    return Reader(lists(db), {id: at for id, at in phones}, {who: at for who, at in people})
 
 
 def find(db: Session, id: str) -> EntryRow | None:
