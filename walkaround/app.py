@@ -5,6 +5,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from flask import Flask, Response, g, render_template, request
+from flask_compress import Compress
 from flask_wtf.csrf import CSRFProtect
 from sqlalchemy import Engine
 from sqlalchemy.orm import Session
@@ -73,6 +74,7 @@ def _configure(app: Flask, ground: Ground) -> None:
     )
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.extensions["walkaround-csrf"] = CSRFProtect(app)
+    Compress(app)
     if read.proxies:
         app.wsgi_app = ProxyFix(  # type: ignore[method-assign]
             app.wsgi_app, x_for=read.proxies, x_proto=read.proxies, x_host=read.proxies
@@ -103,6 +105,7 @@ def _begin(app: Flask, ground: Ground) -> Callable[[], Response | str | None]:
         g.db.rollback()  # the look may write, and must not wait for what this request has open
         ground.watch.look(ground.engine, g.db.info["site"], clock.now())
         guards.who(g.db)
+        g.language = language.choose(g.language, g.person)
         if request.method not in SAFE and not (g.token and not g.session_secret):
             app.extensions["walkaround-csrf"].protect()
         return None

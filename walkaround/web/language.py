@@ -2,6 +2,7 @@
 
 from flask import Flask, g, request
 
+from walkaround.rules.person import Person
 from walkaround.words import LANGUAGES, gettext
 
 
@@ -11,11 +12,13 @@ def register(app: Flask) -> None:
     app.context_processor(lambda: {"language": g.get("language", "en")})
 
 
-def choose(site_language: str) -> str:
-    """Return `?lang=`, else what the browser prefers, else the site's language."""
+def choose(site_language: str, person: Person | None = None) -> str:
+    """Return `?lang=`, else on pages the person's, else what the browser prefers, else the site's."""
     asked = request.args.get("lang", "")
     if asked in LANGUAGES:
         return asked
+    if person and person.language in LANGUAGES and not request.path.startswith("/api/"):
+        return str(person.language)
     return request.accept_languages.best_match(LANGUAGES) or site_language
 
 
