@@ -89,7 +89,7 @@ def _register_blueprints(app: Flask) -> None:
 
 
 def _begin(app: Flask, ground: Ground) -> Callable[[], Response | str | None]:
-    """Return what runs before each request: the session, the site, who asks, and the token check."""
+    """Return what runs before each request: session, site, who asks, and the token check."""
 
     def begin() -> Response | str | None:
         g.language, g.person, g.zone = language.choose("en"), None, "UTC"

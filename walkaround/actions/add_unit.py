@@ -30,16 +30,7 @@ def add_unit(
 ) -> UnitRow:
     """Return the new unit, with a label of its own; raise BadUnit."""
     number, machine = number.strip(), " ".join(machine.split())
-    if not _NUMBER.fullmatch(number):
-        raise BadUnit(
-            why=f"{number!r} is no unit number: letters, digits, dots and hyphens, at most 16."
-        )
-    if not machine or (hours is not None and hours < 0):
-        raise BadUnit(
-            why="A unit needs a machine, like wheel loader, and hours that are not below zero."
-        )
-    if units.find(db, number):
-        raise BadUnit(why=f"There is a unit {number} already.")
+    _check(db, number, machine, hours)
     name = (title or machine[:1].upper() + machine[1:]).strip()[:80]
     unit = UnitRow(site=site_of(db), number=number, title=name, machine=machine, hours=hours)
     unit.made_at, unit.seq, unit.hash = now, 0, NOTHING_BEFORE
@@ -51,3 +42,16 @@ def add_unit(
     labels.make(db, number, now)
     db.commit()
     return unit
+
+
+def _check(db: Session, number: str, machine: str, hours: float | None) -> None:
+    if not _NUMBER.fullmatch(number):
+        raise BadUnit(
+            why=f"{number!r} is no unit number: letters, digits, dots and hyphens, at most 16."
+        )
+    if not machine or (hours is not None and hours < 0):
+        raise BadUnit(
+            why="A unit needs a machine, like wheel loader, and hours that are not below zero."
+        )
+    if units.find(db, number):
+        raise BadUnit(why=f"There is a unit {number} already.")

@@ -29,7 +29,7 @@ def open_site(
     early: int = 60,
     language: str = "en",
 ) -> None:
-    """Make the site; raise SiteExists, or ShiftTimesError or ZoneError for shifts that cannot be."""
+    """Make the site; raise SiteExists, or ShiftTimesError or ZoneError for impossible shifts."""
     if (there := db.scalar(select(SiteRow.id))) is not None:
         raise SiteExists(site=there)
     if not name.strip():

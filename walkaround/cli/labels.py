@@ -54,6 +54,4 @@ def replace(number: str) -> None:
             raise UnknownUnit(number=number)
         at.db.rollback()
         replace_label(at.db, number, at.now, by=None)
-    click.echo(
-        f"The old label of {number} is over. Print the new one: walkaround labels {number} --out FILE"
-    )
+    click.echo(f"The old label of {number} is over. Print: walkaround labels {number} --out FILE")

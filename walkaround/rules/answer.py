@@ -33,7 +33,7 @@ class Failure:
         )
 
     def no_worse_than(self, base: "Failure") -> bool:
-        """Say whether a deferred failure of the same item was at least as bad by the newer limits."""
+        """Say whether a deferred failure of the item was at least as bad by the newer limits."""
         if self.item is None or self.item != base.item:
             return False
         if self.value is None:

@@ -65,7 +65,7 @@ def gather(book: Book, lists: Lists) -> tuple[Walk, ...]:
 
 @dataclass(frozen=True)
 class Ground:
-    """What the worth of a walk rests on: lists, shifts, the machine, and when items were measured."""
+    """What the worth of a walk rests on: lists, shifts, the machine, earlier measurements."""
 
     lists: Lists
     site: SiteRules
@@ -102,7 +102,7 @@ def is_due(every: int | None, measured: Iterable[int], started_at: int) -> bool:
 
 
 def shift_of(walk: Walk, site: SiteRules) -> Shift | None:
-    """Return the shift that a walk is for: the one named, the one it lies in, or the one about to start."""
+    """Return the shift a walk is for: the one named, that it lies in, or that is about to start."""
     if walk.for_shift is not None:
         return site.roster.starting(walk.for_shift)
     if shift := site.roster.at(walk.made_at):

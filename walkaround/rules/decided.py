@@ -90,7 +90,7 @@ class Return(Body):
 
 @dataclass(frozen=True)
 class Correction(Body):
-    """Words about an earlier entry; it may take back what that one covers or the number it states."""
+    """Words about an earlier entry; it may take back what that one covers or states."""
 
     entry: str
     what: str

@@ -11,7 +11,7 @@ from walkaround.rules.person import SUPERVISOR
 # What an entry was unconfirmed for, besides its PIN.
 CLOCK, LEFT, LIST = "clock", "left", "list"
 
-# Kinds that a confirm also makes good where their clock was nonsense: they state no time of looking.
+# Kinds that a confirm makes good also where their clock was nonsense: when does not matter there.
 _TIMELESS = frozenset(
     {"clear", "defer", "release", "return", "settle", "lay_up", "meter_change", "service"}
     | {"correction", "confirm"}

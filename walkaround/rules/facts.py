@@ -1,6 +1,6 @@
 """What follows from a unit's entries: every fact that the verdict and the pages rest on."""
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from walkaround.rules import body, coverage, defect
@@ -125,23 +125,25 @@ def names(entry: Entry) -> set[str]:
 
 
 def _holds(book: Book) -> Iterator[Hold]:
+    ends, seen = _hold_ends(book), set()
+    for entry in book.strict:
+        key = (entry.kind, entry.id)
+        made = entry.body
+        if not isinstance(made, body.Hold | body.LayUp) or key in seen:
+            continue
+        if isinstance(made, body.Hold) or book.full(entry) or entry.id in book.contested:
+            seen.add(key)
+            yield Hold(entry.id, entry.kind, entry.by, entry.made_at, made.reason, ends.get(key))
+
+
+def _hold_ends(book: Book) -> dict[tuple[str, str], str]:
     ends: dict[tuple[str, str], str] = {}
     for entry in filter(book.full, book.entries):
         if isinstance(made := entry.body, body.Release):
             ends.setdefault(("hold", made.hold), entry.id)
         elif isinstance(made, body.Return):
             ends.setdefault(("lay_up", made.lay_up), entry.id)
-    stands: dict[str, Callable[[Entry], bool]] = {
-        "hold": lambda entry: True,
-        "lay_up": lambda entry: book.full(entry) or entry.id in book.contested,
-    }
-    seen: set[tuple[str, str]] = set()
-    for entry in book.strict:
-        if isinstance(made := entry.body, body.Hold | body.LayUp) and stands[entry.kind](entry):
-            if (entry.kind, entry.id) not in seen:
-                end = ends.get((entry.kind, entry.id))
-                yield Hold(entry.id, entry.kind, entry.by, entry.made_at, made.reason, end)
-            seen.add((entry.kind, entry.id))
+    return ends
 
 
 def _readings(book: Book) -> Iterator[Reading]:

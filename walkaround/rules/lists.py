@@ -47,7 +47,7 @@ class Lists:
         return found.checklist if found and (by is None or found.since <= by) else None
 
     def critical(self, name: str | None, item: str | None, machine: str) -> bool:
-        """Say whether any version calls the item critical; without a list, any list of the machine."""
+        """Say whether any version calls the item critical; without a name, of any list for it."""
         if name is not None:
             return (name, item) in self._critical
         return any((own, item) in self._critical for own in self._of(machine))
@@ -58,7 +58,7 @@ class Lists:
         return START in occasions or not occasions
 
     def suits(self, checklist: Checklist, machine: str, instant: int) -> bool:
-        """Say whether it is a start-of-shift list of that machine, or the generic one for want of one."""
+        """Say whether it is the machine's start-of-shift list, or for want of one the generic."""
         if checklist.occasion != START:
             return False
         if kind_of(checklist.machine) == kind_of(machine):

@@ -69,7 +69,7 @@ class HoldRow(Base):
 
 
 class DoubtRow(Base):
-    """Something that contradicts what stands or could not be read, until a supervisor settles it."""
+    """Something that contradicts what stands or could not be read, until it is settled."""
 
     __tablename__ = "doubt"
 
