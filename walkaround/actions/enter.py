@@ -46,7 +46,7 @@ class Refused(Exception):
 
 @retried
 def enter(db: Session, sent: Mapping[str, Any], sender: Sender, now: int) -> Result:
-    """Take in one entry; an unknown unit, the unreadable, a wrong role are refused, in this order."""
+    """Take in one entry; an unknown unit, what is unreadable, a wrong role are refused, in turn."""
     unit = sent.get("unit")
     known = units.locked(db, unit) if isinstance(unit, str) else None
     try:

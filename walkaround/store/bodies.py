@@ -40,7 +40,7 @@ def canonical(plain: object) -> str:
 
 @functools.cache
 def adapter(kind: str) -> TypeAdapter[Any]:
-    """Return what reads and describes the body of a kind: nothing is converted, unknown is ignored."""
+    """Return what reads and describes a kind's body: nothing is converted, unknown is ignored."""
     shape = KINDS[kind]
     shape.__pydantic_config__ = ConfigDict(strict=True)  # type: ignore[attr-defined]
     return TypeAdapter(shape)

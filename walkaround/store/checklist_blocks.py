@@ -19,6 +19,7 @@ class Blocks:
         self._open = [file.resolve()]
         self._used: dict[Path, FileError] = {}
         self.errors: list[FileError] = []
+        self.emptied: list[Node] = []  # lists that hold nothing only because a block is wrong
 
     def fill_in(self, checklist: Node) -> None:
         """Replace every include below `stations` and `items` by what it names."""
@@ -27,7 +28,10 @@ class Blocks:
 
     def _fill(self, node: Node, key: str) -> None:
         if isinstance(node.value, list):
-            node.value = [filled for entry in node.value for filled in self._entry(entry, key)]
+            filled = [each for entry in node.value for each in self._entry(entry, key)]
+            if node.value and not filled:
+                self.emptied.append(node)
+            node.value = filled
 
     def _entry(self, entry: Node, key: str) -> Iterator[Node]:
         mapping = entry.value if isinstance(entry.value, dict) else {}

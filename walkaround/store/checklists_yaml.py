@@ -63,7 +63,7 @@ def read_document(path: Path | str) -> Document:
     blocks = Blocks(file)
     blocks.fill_in(tree)
     plain, problems = read_plain(_plain(tree))
-    errors += blocks.errors + _placed(tree, problems)
+    errors += blocks.errors + _placed(tree, problems, blocks.emptied)
     if errors:
         raise ChecklistFileError(_at_most(errors))
     checklist = from_plain(plain, version_of(plain))
@@ -109,14 +109,17 @@ def _plain(node: Node) -> Any:
     return [_plain(entry) for entry in node.value] if isinstance(node.value, list) else node.value
 
 
-def _placed(tree: Node, problems: list[ChecklistError]) -> list[FileError]:
+def _placed(tree: Node, problems: list[ChecklistError], emptied: list[Node]) -> list[FileError]:
     errors = []
     for problem in problems:
+        place = _find(tree, problem.path, at_key=problem.at_key)
+        if any(place is node for node in emptied):
+            continue
         sentence = problem.sentence
         if problem.first:
             first = _find(tree, problem.first, at_key=False)
             sentence = f"{sentence} (first at {first.path}:{first.line})"
-        errors.append(_find(tree, problem.path, at_key=problem.at_key).error(sentence))
+        errors.append(place.error(sentence))
     return errors
 
 

@@ -14,11 +14,11 @@ from sqlalchemy.orm import Session
 P = ParamSpec("P")
 R = TypeVar("R")
 
-# Serialization failure, deadlock, and the same key written twice at once: the second finds the first.
+# Serialization failure, deadlock, one key written twice at once: the second finds the first.
 CROSSED = {"40001", "40P01", "23505"}
 TRIES = 8
 
-# Before these releases two connections may, very rarely, damage a write-ahead log (sqlite.org, WAL-reset).
+# Before these two connections may, very rarely, damage a write-ahead log (sqlite.org, WAL-reset).
 _SOUND_WAL = ((3, 44, 6), (3, 50, 7), (3, 51, 3))
 
 

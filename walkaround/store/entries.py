@@ -65,10 +65,13 @@ class Reader:
 def reader(db: Session) -> Reader:
     """Return what reads the site's entries."""
     site = site_of(db)
-    phones = db.execute(select(PhoneRow.id, PhoneRow.enrolled_at).where(PhoneRow.site == site))
-    person = PersonRow
-    people = db.execute(select(person.crew_number, person.left_at).where(person.site == site))
-    return Reader(lists(db), {id: at for id, at in phones}, {who: at for who, at in people})
+    phones = db.scalars(select(PhoneRow).where(PhoneRow.site == site))
+    people = db.scalars(select(PersonRow).where(PersonRow.site == site))
+    return Reader(
+        lists(db),
+        {phone.id: phone.enrolled_at for phone in phones},
+        {person.crew_number: person.left_at for person in people},
+    )
 
 
 def find(db: Session, id: str) -> EntryRow | None:

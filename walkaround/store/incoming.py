@@ -53,7 +53,7 @@ def hash_of(content: Mapping[str, Any]) -> str:
 
 
 def about(sent: Mapping[str, Any]) -> str:
-    """Return the id that a doubt about this speaks of; one made of its content where it has none."""
+    """Return the id that a doubt about this speaks of: its own, or one made of its content."""
     id = sent.get("id")
     return str(id).lower() if is_uuid(id) else str(uuid.uuid5(NIL, hash_of(content_of(sent))))
 

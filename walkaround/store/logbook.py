@@ -137,7 +137,7 @@ def _wrong(row: EntryRow, prev: str) -> str | None:
         wanted = _row(members, row.text)
     except (ValueError, KeyError, TypeError, bodies.Unreadable):
         return "its text cannot be read"
-    for column in EntryRow.__table__.columns.keys():
+    for column in EntryRow.__mapper__.column_attrs.keys():  # noqa: SIM118  (no dict)
         if getattr(row, column) != getattr(wanted, column):
             return f"its {column} was changed"
     if bodies.canonical(members) != row.text:

@@ -1,6 +1,6 @@
 """Who is signed in: rows on the server, so that whatever ends a session ends it at once."""
 
-from sqlalchemy import ColumnElement, delete, select
+from sqlalchemy import ColumnElement, delete, select, update
 from sqlalchemy.orm import Session
 
 from walkaround.rules.instant import HOUR, MINUTE
@@ -51,6 +51,15 @@ def start(db: Session, crew_number: str, phone_id: str, now: int, shift_end: int
 def proved_within(session: SessionRow, now: int, within: int = PROOF_LASTS) -> bool:
     """Say whether the PIN was given so lately that more than reading and walking is allowed."""
     return 0 <= now - session.proved_at < within
+
+
+def renew(db: Session, secret: str, now: int) -> str | None:
+    """Give a session that was proved again a new secret and return it; None where it has ended."""
+    row, made = SessionRow, secrets.make()
+    mine = update(row).where(_here(db), row.id_hash == secrets.fingerprint(secret))
+    new = {"id_hash": secrets.fingerprint(made), "proved_at": now}
+    done = db.execute(mine.values(new).returning(row.crew_number)).first()
+    return made if done else None
 
 
 def end(db: Session, secret: str) -> None:

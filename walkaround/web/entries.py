@@ -52,7 +52,7 @@ def _unusable(sentence: str) -> UnprocessableEntity:
 
 
 def _signatures(sent: Sequence[Any]) -> Mapping[tuple[str, str], bool]:
-    """Check the PINs that are sealed in the entries, each person's once, before anything is written."""
+    """Check the PINs that are sealed in the entries, each once, before anything is written."""
     pairs = [pair for entry in sent if (pair := _sealed(entry))]
     through = g.phone.id if g.phone else g.token.id if g.token else None
     keys = current_app.extensions["walkaround"].keys

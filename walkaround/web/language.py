@@ -13,7 +13,7 @@ def register(app: Flask) -> None:
 
 
 def choose(site_language: str, person: Person | None = None) -> str:
-    """Return `?lang=`, else on pages the person's, else what the browser prefers, else the site's."""
+    """Return `?lang=`, else on pages the person's, else the browser's, else the site's."""
     asked = request.args.get("lang", "")
     if asked in LANGUAGES:
         return asked

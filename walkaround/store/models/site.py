@@ -16,7 +16,7 @@ class SiteRow(Base):
 
 
 class SettingRow(Base):
-    """What a setting was worth from an instant on; `about`: a unit's number, or empty (the site)."""
+    """What a setting was worth from an instant on; `about`: a unit's number, or empty (site)."""
 
     __tablename__ = "setting"
 
