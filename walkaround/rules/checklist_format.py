@@ -150,3 +150,5 @@ _CHECKLIST = {
     "stations": Key(_each(_table("a station", _STATION)), needed=True),
 }
 _checklist = _table("a checklist", _CHECKLIST)
+
+KEYS = {"checklist": _CHECKLIST, "station": _STATION, "item": _ITEM, "measure": _MEASURE}

@@ -1,6 +1,5 @@
 """Single values of a checklist document: what each may be, and the words for what it may not."""
 
-import math
 import re
 import unicodedata
 from collections.abc import Callable, Sequence
@@ -60,7 +59,7 @@ def number(value: object) -> int | float:
     if isinstance(value, bool) or not isinstance(value, int | float | str):
         raise Unfit(f"wants a number, like 300, not {kind(value)}")
     amount = _spelled(value) if isinstance(value, str) else value
-    if not math.isfinite(amount) or abs(amount) > LARGEST_NUMBER:
+    if not abs(amount) <= LARGEST_NUMBER:  # so written, it holds for what is not a number too
         raise Unfit(f"wants a number between -{LARGEST_NUMBER} and {LARGEST_NUMBER}")
     return int(amount) if amount == int(amount) else amount
 
@@ -114,7 +113,7 @@ def one_of(*known: str) -> Callable[[object], str]:
 def nearest(given: object, known: Sequence[str]) -> str:
     """Return a question that names the known word most like the one given, or nothing."""
     folded = {word.lower(): word for word in known}
-    close = get_close_matches(str(given).lower().replace(" ", "_"), folded, n=1, cutoff=0.6)
+    close = get_close_matches(str(given).lower().replace(" ", "_"), folded, n=1, cutoff=0.7)
     return f"; did you mean {folded[close[0]]}?" if close else ""
 
 
