@@ -176,7 +176,7 @@ def test_refs_name_only_clauses_that_the_tables_know() -> None:
 def test_what_can_kill_at_once_cannot_be_deferred() -> None:
     critical = {item.name for item in shipped("wheel-loader-start").items if item.critical}
 
-    # Common practice, no source. 56.14132(b)(1)(iv) allows an observer in the reverse alarm's place.
+    # Common practice, no source. For the reverse alarm 56.14132(b)(1)(iv) allows an observer.
     assert critical >= {"service-brake", "parking-brake", "steering", "seat-belt", "rops-fops"}
     assert critical >= {"quick-coupler-lock", "quick-coupler-test", "articulation-lock"}
     assert "reverse-alarm" not in critical
