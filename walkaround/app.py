@@ -99,18 +99,26 @@ def _begin(app: Flask, ground: Ground) -> Callable[[], Response | str | None]:
         g.db = database.make_session(ground.engine, writes=writes)
         g.session_secret = request.cookies.get(guards.cookie("session"))
         if site.the_site(g.db) is None:
-            return Response(render_template("errors/no_site.html"), 503)
+            return no_site()
         g.language = language.choose(site.language(g.db))
         g.zone = settings.value(g.db, "zone") or "UTC"
         g.db.rollback()  # the look may write, and must not wait for what this request has open
         ground.watch.look(ground.engine, g.db.info["site"], clock.now())
         guards.who(g.db)
         g.language = language.choose(g.language, g.person)
-        if request.method not in SAFE and not (g.token and not g.session_secret):
+        # A program without our cookie borrows nobody's session, so there is nothing to forge.
+        if request.method not in SAFE and (g.session_secret or not errors.is_api()):
             app.extensions["walkaround-csrf"].protect()
         return None
 
     return begin
+
+
+def no_site() -> Response:
+    """Say that there is no site yet, to people and to programs."""
+    if errors.is_api():
+        return errors.answer(503, language.say("There is no site here yet: run walkaround init."))
+    return Response(render_template("errors/no_site.html"), 503)
 
 
 def _end(_error: BaseException | None) -> None:

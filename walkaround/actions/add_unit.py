@@ -10,7 +10,7 @@ from walkaround.store.db import retried, site_of
 from walkaround.store.logbook import NOTHING_BEFORE
 from walkaround.store.models import UnitRow
 
-_NUMBER = re.compile(r"[\w.-]{1,16}")
+_NUMBER = re.compile(r"(?=.{1,16}$)[\w.-]+( [\w.-]+)*")
 
 
 class BadUnit(Refusal):
@@ -47,7 +47,7 @@ def add_unit(
 def _check(db: Session, number: str, machine: str, hours: float | None) -> None:
     if not _NUMBER.fullmatch(number):
         raise BadUnit(
-            why=f"{number!r} is no unit number: letters, digits, dots and hyphens, at most 16."
+            why=f"{number!r} is no unit number: letters, digits, dots, hyphens, at most 16."
         )
     if not machine or (hours is not None and hours < 0):
         raise BadUnit(

@@ -74,9 +74,14 @@ def unexpected(error: Exception) -> Response:
     return answer(status, f"{say(SENTENCES[status])} ({name})")
 
 
+def is_api() -> bool:
+    """Say whether a program asks, and wants JSON."""
+    return request.path.startswith("/api/")
+
+
 def answer(status: int, sentence: str, kind: str = "about:blank") -> Response:
     """Return an error as a page, or as RFC 9457 to a program."""
-    if request.path.startswith("/api/"):
+    if is_api():
         response = jsonify(type=kind, title=sentence, status=status, detail=sentence)
         response.content_type = "application/problem+json"
     else:
