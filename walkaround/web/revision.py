@@ -12,7 +12,7 @@ from walkaround.store.standings import Standing
 def revision(db: Session, standings: Sequence[Standing]) -> int:
     """Return the number: of logbooks, verdicts, and what was refused; below 2^53."""
     seen = [
-        (one.unit.number, one.unit.title, one.unit.machine, one.unit.seq, one.verdict.state)
+        (one.unit.number, one.unit.title, one.unit.machine, one.unit.seq, one.verdict)
         for one in standings
     ]
     text = repr((seen, refused.count(db)))

@@ -1,0 +1,84 @@
+/** Keeps the board as the server has it, without taking the reader's place away. */
+const PAUSE = 15_000
+const PATIENCE = 10_000
+
+export function start(element) {
+  const board = { element, content: element.querySelector("[data-part=content]") }
+  board.tag = `W/"${element.dataset.tag}"`
+  let busy = false
+  const look = async () => {
+    if (document.hidden || busy) return
+    busy = true
+    await refresh(board).finally(() => { busy = false })
+  }
+  say(board, true)
+  setInterval(look, PAUSE)
+  document.addEventListener("visibilitychange", look)
+  addEventListener("online", look)
+}
+
+async function refresh(board) {
+  try {
+    const answer = await ask(board.tag)
+    if (answer.status === 200) show(board, answer)
+    say(board, [200, 304].includes(answer.status))
+  } catch {
+    say(board, false)
+  }
+}
+
+/** The browser reads the page itself: no text of ours ever becomes markup. */
+function ask(tag) {
+  return new Promise((resolve, reject) => {
+    const request = new XMLHttpRequest()
+    request.open("GET", location.href)
+    request.responseType = "document"
+    request.timeout = PATIENCE
+    request.setRequestHeader("If-None-Match", tag)
+    request.onload = () => resolve(request)
+    request.onerror = request.ontimeout = reject
+    request.send()
+  })
+}
+
+function show(board, answer) {
+  const fresh = answer.response?.querySelector("[data-part=content]")
+  if (!fresh) return location.reload() // signed out meanwhile: the page itself leads to the sign-in
+  board.tag = answer.getResponseHeader("ETag") ?? ""
+  if (fresh.innerHTML !== board.content.innerHTML) replace(board.content, fresh)
+}
+
+function replace(content, fresh) {
+  const focused = content.contains(document.activeElement) && document.activeElement.getAttribute("href")
+  const before = inView(places(content), innerHeight)
+  content.replaceChildren(...document.importNode(fresh, true).childNodes)
+  const after = before && places(content).find((one) => one.name === before.name)
+  if (after) scrollBy({ top: after.top - before.top, behavior: "instant" })
+  if (focused) linkTo(content, focused)?.focus({ preventScroll: true })
+}
+
+/** Where each row stands in the window, and which unit it is of. */
+function places(content) {
+  return [...content.querySelectorAll(".row__link")].map((link) => {
+    const { top, bottom } = link.closest(".row").getBoundingClientRect()
+    return { name: link.getAttribute("href"), top, bottom }
+  })
+}
+
+/** The row that the reader sees first, unless the page stands at its very top. */
+export function inView(rows, height) {
+  return rows.filter((row) => row.top >= 0 && row.bottom <= height).sort((a, b) => a.top - b.top)[0]
+}
+
+function linkTo(content, address) {
+  return [...content.querySelectorAll("a")].find((link) => link.getAttribute("href") === address)
+}
+
+function say(board, heard) {
+  if (heard) board.at = new Date()
+  const { dataset, lastElementChild: place } = board.element
+  const time = board.at.toLocaleTimeString(document.documentElement.lang, { timeStyle: "medium" })
+  place.textContent = (heard ? dataset.heard : dataset.silent).replace("{time}", time)
+  place.classList.toggle("notice", !heard)
+  place.classList.toggle("notice--strong", !heard)
+}

@@ -1,0 +1,166 @@
+"""The supervisor's page: which units may work, which are tagged out and why, which nobody saw."""
+
+import hashlib
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from flask import Blueprint, Response, g, make_response, render_template, request
+
+from walkaround import clock
+from walkaround.rules.instant import MINUTE
+from walkaround.rules.quick import is_quick
+from walkaround.rules.shift import Shift
+from walkaround.rules.verdict import (
+    LAID_UP,
+    NOT_CHECKED,
+    OK_TO_RUN,
+    OK_WITH_RESTRICTIONS,
+    TAGGED_OUT,
+)
+from walkaround.store import people, refused, settings, standings
+from walkaround.store.standings import Standing
+from walkaround.web import assets, moments, reasons
+from walkaround.web.guards import may
+from walkaround.web.language import say, say_number
+from walkaround.web.revision import revision
+
+# The bad news on the left.
+COLUMNS = ((TAGGED_OUT, NOT_CHECKED), (OK_WITH_RESTRICTIONS, OK_TO_RUN, LAID_UP))
+
+bp = Blueprint("board", __name__)
+
+
+@dataclass(frozen=True)
+class BoardRow:
+    """One unit as the board says it."""
+
+    number: str
+    title: str  # the first reason, if there is one
+    sub: list[str]
+    side: list[str]
+    tag: str
+
+
+@bp.get("/board")
+@may("supervisor")
+def show() -> Response:
+    """Show how every unit stands, worst first."""
+    now = clock.now()
+    found = standings.every(g.db, now)
+    names = {one.crew_number: one.name for one in people.persons(g.db, now)}
+    shift = settings.site_rules(g.db).roster.at(now)
+    tag = _tag(found, names, shift, now)
+    if request.if_none_match.contains_weak(tag):
+        response = Response(status=304)
+    else:
+        response = make_response(_page(found, names, shift, tag))
+    response.set_etag(tag, weak=True)
+    return response
+
+
+def sentence(states: Sequence[str]) -> str:
+    """Return the counts in one sentence."""
+    counted = {state: states.count(state) for state in (TAGGED_OUT, NOT_CHECKED, LAID_UP)}
+    runs = len(states) - sum(counted.values())
+    said = [
+        say_number("1 tagged out", "%(number)s tagged out", counted[TAGGED_OUT]),
+        say_number("1 not checked", "%(number)s not checked", counted[NOT_CHECKED]),
+        say_number("1 may run", "%(number)s may run", runs),
+    ]
+    if counted[LAID_UP]:
+        said.append(say_number("1 laid up", "%(number)s laid up", counted[LAID_UP]))
+    return ", ".join(said) + "."
+
+
+def _page(found: list[Standing], names: Mapping[str, str], shift: Shift | None, tag: str) -> str:
+    return render_template(
+        "board/show.html",
+        tag=tag,
+        sentence=sentence([one.verdict.state for one in found]),
+        columns=_columns(found, names),
+        shift=shift,
+        unseen=sum(_unseen(one) for one in found),
+        doubts=len({(one.unit.number, d.about) for one in found for d in one.facts.doubts}),
+        refused=refused.count(g.db),
+    )
+
+
+def _tag(found: list[Standing], names: Mapping[str, str], shift: Shift | None, now: int) -> str:
+    """Return what changes whenever the page would; words like `today` change at midnight."""
+    seen = (revision(g.db, found), shift, moments.local(now).date(), sorted(names.items()))
+    reader = (g.language, g.person.crew_number, g.person.roles, assets.digest())
+    return hashlib.sha256(repr((seen, reader)).encode()).hexdigest()[:32]
+
+
+def _columns(
+    found: list[Standing], names: Mapping[str, str]
+) -> list[list[tuple[str, list[BoardRow]]]]:
+    """Return the columns of plates that have units, each with its rows."""
+    groups: dict[str, list[BoardRow]] = {}
+    for one in sorted(found, key=lambda one: (not _deadly(one), one.unit.number)):
+        groups.setdefault(one.verdict.state, []).append(_row(one, names))
+    columns = [
+        [(state, groups[state]) for state in states if state in groups] for states in COLUMNS
+    ]
+    return [column for column in columns if column]
+
+
+def _deadly(standing: Standing) -> bool:
+    return any(line.critical for line in standing.lines)
+
+
+def _unseen(standing: Standing) -> bool:
+    codes = {reason.code for reason in standing.verdict.reasons}
+    return "not_walked" in codes and "laid_up" not in codes
+
+
+def _row(standing: Standing, names: Mapping[str, str]) -> BoardRow:
+    first, *others = [
+        reasons.text(reason, standing, g.language) for reason in standing.verdict.reasons
+    ] or [""]
+    return BoardRow(
+        number=standing.unit.number,
+        title=first,
+        sub=[*others, _about(standing)],
+        side=[_walked(standing, names), _until(standing)],
+        tag=_quick(standing),
+    )
+
+
+def _about(standing: Standing) -> str:
+    unit = standing.unit
+    said = [unit.title]
+    if unit.machine.lower() != unit.title.lower():
+        said.append(unit.machine)
+    if standing.hours is not None:
+        said.append(f"{moments.number(standing.hours)} h")
+    return ", ".join(said)
+
+
+def _walked(standing: Standing, names: Mapping[str, str]) -> str:
+    walk = standing.verdict.walked or standing.last
+    if walk is None:
+        return say("never walked")
+    who, when = names.get(walk.by or "", walk.by or ""), moments.moment(walk.made_at)
+    if standing.verdict.walked:
+        return say("walked by %(who)s, %(when)s", who=who, when=when)
+    return say("last walked by %(who)s, %(when)s", who=who, when=when)
+
+
+def _until(standing: Standing) -> str:
+    until = standing.verdict.valid_until
+    return "" if until is None else say("until %(when)s", when=moments.moment(until))
+
+
+def _quick(standing: Standing) -> str:
+    walk = standing.verdict.walked
+    known = walk and standing.facts.ground.lists.find(walk.checklist, walk.version)
+    if not walk or not known or not is_quick(walk.started_at, walk.made_at, known.guide_minutes):
+        return ""
+    minutes = (walk.made_at - walk.started_at) // MINUTE
+    return say_number(
+        "quick: 1 min of %(guide)s",
+        "quick: %(number)s min of %(guide)s",
+        minutes,
+        guide=known.guide_minutes,
+    )
