@@ -31,11 +31,11 @@ def project(db: Session, unit: UnitRow, new: Sequence[EntryRow]) -> None:
     """Write what follows from new entries and from all that they are related to."""
     reader = entries.reader(db)
     _link(db, unit, [reader.entry(row) for row in new])
-    related = _related(db, unit.number, {row.id for row in new})
-    rows = entries.named(db, related) if len(related) > 1 else new
+    together = related(db, unit.number, {row.id for row in new})
+    rows = entries.named(db, together) if len(together) > 1 else new
     found = [reader.entry(row) for row in rows if row.unit == unit.number]
-    if len(related) > 1:
-        _forget(db, unit.number, related)
+    if len(together) > 1:
+        _forget(db, unit.number, together)
     _write(db, unit, found)
 
 
@@ -90,7 +90,7 @@ def _link(db: Session, unit: UnitRow, new: Iterable[Entry]) -> None:
     db.flush()
 
 
-def _related(db: Session, unit: str, ids: set[str]) -> set[str]:
+def related(db: Session, unit: str, ids: set[str]) -> set[str]:
     """Return the ids that hang together with these, near and far."""
     found, fresh = set(ids), set(ids)
     pairs = select(LinkRow.target, LinkRow.entry).where(
