@@ -1,0 +1,66 @@
+"""Clear a line of defects: a mechanic signs for the work done, and it ends."""
+
+from dataclasses import dataclass
+
+from sqlalchemy.orm import Session
+
+from walkaround.actions.enter import Result
+from walkaround.actions.make_entry import Signer, is_made, make_entry
+from walkaround.rules.refusal import N_, Refusal
+from walkaround.store import defects
+from walkaround.store.models import DefectRow
+
+
+class NothingNamed(Refusal):
+    sentence = N_("No defect is named. Open the page of the defect again.")
+
+
+class NotOfUnit(Refusal):
+    sentence = N_("%(unit)s has no such defect. Open the page of the defect again.")
+
+
+class AlreadyCleared(Refusal):
+    sentence = N_(
+        "Somebody else cleared this while your page was open. Nothing was entered: "
+        "read first what was done, and talk with each other."
+    )
+
+
+@dataclass(frozen=True)
+class Work:
+    """What was done, and what it used."""
+
+    outcome: str  # repaired or no_fault_found
+    work: str
+    parts: str = ""
+    hours: float | None = None
+    photos: tuple[str, ...] = ()
+
+
+def clear_defect(
+    db: Session, unit: str, ids: tuple[str, ...], work: Work, signer: Signer, now: int
+) -> Result:
+    """End exactly these defects; raise NothingNamed, NotOfUnit, AlreadyCleared or NotEntered."""
+    if not is_made(db, "clear", unit, signer):
+        standing(db, unit, ids)
+    body = {
+        "defects": list(ids),
+        "outcome": work.outcome,
+        "work": work.work.strip(),
+        "parts": work.parts.strip(),
+        "hours": work.hours,
+        "photos": list(work.photos),
+    }
+    return make_entry(db, "clear", unit, body, signer, now)
+
+
+def standing(db: Session, unit: str, ids: tuple[str, ...]) -> list[DefectRow]:
+    """Return the defects as they stand; an ending must not wait for one that nobody has found."""
+    if not ids:
+        raise NothingNamed
+    found = defects.named(db, unit, ids)
+    if len(found) != len(set(ids)):
+        raise NotOfUnit(unit=unit)
+    if all(defect.state != "standing" for defect in found):
+        raise AlreadyCleared
+    return found

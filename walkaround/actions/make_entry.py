@@ -1,0 +1,60 @@
+"""Make an entry on a page, signed by whoever is signed in there; what every such action shares."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from sqlalchemy.orm import Session
+
+from walkaround.actions.enter import Result, Sender, enter
+from walkaround.rules import instant
+from walkaround.rules.refusal import N_, Refusal
+from walkaround.store import entries, units
+
+
+class NotEntered(Refusal):
+    sentence = N_("%(why)s")
+
+
+class IdTaken(Refusal):
+    sentence = N_("This form was used for something else already. Open the page again.")
+
+
+@dataclass(frozen=True)
+class Signer:
+    """Who signs, on which phone; `entry` is the id that the page was given when it was opened."""
+
+    crew_number: str
+    phone: str | None
+    entry: str
+
+
+def make_entry(
+    db: Session, kind: str, unit: str, body: Mapping[str, Any], signer: Signer, now: int
+) -> Result:
+    """Enter it once, however often the form is posted; raise NotEntered or IdTaken."""
+    if is_made(db, kind, unit, signer):
+        return Result(signer.entry, "known")
+    sent = {
+        "id": signer.entry,
+        "kind": kind,
+        "unit": unit,
+        "made_at": instant.text(now),
+        "body": {name: value for name, value in body.items() if value not in (None, (), [], "")},
+        "device": signer.phone,
+    }
+    result = enter(db, sent, Sender(signer.crew_number, proved=True), now)
+    if result.result == "refused":
+        raise NotEntered(why=result.why)
+    return result
+
+
+def is_made(db: Session, kind: str, unit: str, signer: Signer) -> bool:
+    """Say whether the form was posted before; the unit stays locked, for two may come at once."""
+    units.locked(db, unit)
+    before = entries.find(db, signer.entry)
+    if before is None:
+        return False
+    if (before.by, before.kind, before.unit) != (signer.crew_number, kind, unit):
+        raise IdTaken
+    return True
