@@ -44,7 +44,7 @@ def test_a_clean_walk_shows_who_when_and_until_when(operator: Client, supervisor
 
     row = row_of(supervisor, "L07")
 
-    assert "walked by Olga Operator, today 06:10" in row
+    assert "walked today 06:10 Olga Operator" in row
     assert "until today 14:00" in row
     assert "84 h" in row
 
@@ -94,8 +94,8 @@ def test_doubts_and_refusals_are_counted_with_a_way_to_them(supervisor: Client):
 
     page = supervisor.page("/board")
 
-    assert page.find("a", href="/doubts").text == "1 doubt waits to be settled."
-    assert page.find("a", href="/refused").text == "1 entry was refused."
+    assert page.find("a", href="/doubts").text == "1 doubt waits to be settled"
+    assert page.find("a", href="/refused").text == "1 entry was refused"
 
 
 def test_an_unchanged_board_answers_304_until_an_entry_comes_in(

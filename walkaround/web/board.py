@@ -16,6 +16,7 @@ from walkaround.rules.verdict import (
     OK_TO_RUN,
     OK_WITH_RESTRICTIONS,
     TAGGED_OUT,
+    Reason,
 )
 from walkaround.store import people, refused, settings, standings
 from walkaround.store.standings import Standing
@@ -115,36 +116,46 @@ def _unseen(standing: Standing) -> bool:
 
 
 def _row(standing: Standing, names: Mapping[str, str]) -> BoardRow:
-    first, *others = [
-        reasons.text(reason, standing, g.language) for reason in standing.verdict.reasons
-    ] or [""]
+    first, *others = [_reason(reason, standing, names) for reason in standing.verdict.reasons] or [
+        ""
+    ]
     return BoardRow(
         number=standing.unit.number,
         title=first,
         sub=[*others, _about(standing)],
-        side=[_walked(standing, names), _until(standing)],
+        side=[*_walked(standing, names), _until(standing)],
         tag=_quick(standing),
     )
+
+
+def _reason(reason: Reason, standing: Standing, names: Mapping[str, str]) -> str:
+    """Return a reason in words; what a supervisor decided says who and when."""
+    said = reasons.text(reason, standing, g.language)
+    decided = [h for h in standing.facts.holds if h.id in (reason.hold, reason.lay_up)]
+    for hold in decided:
+        who = names.get(hold.by or "", hold.by or "")
+        return f"{said} ({who}, {moments.moment(hold.made_at)})"
+    return said
 
 
 def _about(standing: Standing) -> str:
     unit = standing.unit
     said = [unit.title]
-    if unit.machine.lower() != unit.title.lower():
+    if unit.machine.lower() not in unit.title.lower():
         said.append(unit.machine)
     if standing.hours is not None:
         said.append(f"{moments.number(standing.hours)} h")
     return ", ".join(said)
 
 
-def _walked(standing: Standing, names: Mapping[str, str]) -> str:
+def _walked(standing: Standing, names: Mapping[str, str]) -> list[str]:
     walk = standing.verdict.walked or standing.last
     if walk is None:
-        return say("never walked")
+        return [say("never walked")]
     who, when = names.get(walk.by or "", walk.by or ""), moments.moment(walk.made_at)
     if standing.verdict.walked:
-        return say("walked by %(who)s, %(when)s", who=who, when=when)
-    return say("last walked by %(who)s, %(when)s", who=who, when=when)
+        return [say("walked %(when)s", when=when), who]
+    return [say("last walked %(when)s", when=when), who]
 
 
 def _until(standing: Standing) -> str:

@@ -77,7 +77,8 @@ function linkTo(content, address) {
 function say(board, heard) {
   if (heard) board.at = new Date()
   const { dataset, lastElementChild: place } = board.element
-  const time = board.at.toLocaleTimeString(document.documentElement.lang, { timeStyle: "medium" })
+  const clock = { timeZone: dataset.zone, timeStyle: "medium", hourCycle: "h23" }
+  const time = board.at.toLocaleTimeString(document.documentElement.lang, clock)
   place.textContent = (heard ? dataset.heard : dataset.silent).replace("{time}", time)
   place.classList.toggle("notice", !heard)
   place.classList.toggle("notice--strong", !heard)
