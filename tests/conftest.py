@@ -25,7 +25,13 @@ from walkaround.config import Config
 from walkaround.store import schema
 from walkaround.store.db import make_engine, make_session
 
-pytest_plugins = ["tests.programs", "tests.postgres", "tests.chromium", "tests.server"]
+pytest_plugins = [
+    "tests.programs",
+    "tests.postgres",
+    "tests.chromium",
+    "tests.server",
+    "tests.door",
+]
 
 
 @pytest.fixture(scope="session")
