@@ -30,7 +30,14 @@ class Signer:
 
 
 def make_entry(
-    db: Session, kind: str, unit: str, body: Mapping[str, Any], signer: Signer, now: int
+    db: Session,
+    kind: str,
+    unit: str,
+    body: Mapping[str, Any],
+    signer: Signer,
+    now: int,
+    *,
+    seen: Mapping[str, Any] | None = None,
 ) -> Result:
     """Enter it once, however often the form is posted; raise NotEntered or IdTaken."""
     if is_made(db, kind, unit, signer):
@@ -42,6 +49,7 @@ def make_entry(
         "made_at": instant.text(now),
         "body": {name: value for name, value in body.items() if value not in (None, (), [], "")},
         "device": signer.phone,
+        "seen": seen,
     }
     result = enter(db, sent, Sender(signer.crew_number, proved=True), now)
     if result.result == "refused":

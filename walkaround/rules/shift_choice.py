@@ -1,0 +1,11 @@
+"""Which shifts a walk-around that is made now may be for."""
+
+from walkaround.rules.setting import SiteRules
+from walkaround.rules.shift import Shift
+
+
+def choices(site: SiteRules, now: int) -> tuple[Shift, ...]:
+    """Return the coming shift where it is near enough to be walked for, then the present one."""
+    coming, present = site.roster.next(now), site.roster.at(now)
+    near = coming is not None and now >= coming.start - site.early(coming.start)
+    return tuple(shift for shift in (coming if near else None, present) if shift)
