@@ -4,8 +4,8 @@ from urllib.parse import urlsplit
 
 from flask import Blueprint, current_app, g, redirect, render_template, request, url_for
 from flask_wtf import FlaskForm
-from werkzeug.exceptions import MethodNotAllowed
-from werkzeug.routing import RequestRedirect
+from werkzeug.exceptions import HTTPException, MethodNotAllowed
+from werkzeug.routing.exceptions import RoutingException
 from werkzeug.wrappers import Response as AnyResponse
 from wtforms import PasswordField, StringField
 
@@ -100,9 +100,7 @@ def own_path(wanted: str) -> str | None:
         return None
     try:
         current_app.url_map.bind("").match(parts.path, method="GET")
-    except RequestRedirect:
-        return None
-    except Exception:
+    except (HTTPException, RoutingException):
         return None
     return wanted
 
