@@ -2,7 +2,7 @@
 
 import uuid
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from sqlalchemy import select
@@ -10,9 +10,10 @@ from sqlalchemy.orm import Session
 
 from walkaround.rules import instant, person
 from walkaround.rules.body import Confirm, Correction, Defer
+from walkaround.rules.entry import OTHER_CONTENT
 from walkaround.rules.trouble import correction
 from walkaround.store import bodies, entries, incoming, logbook, people, refused, settings, units
-from walkaround.store.bodies import Unreadable
+from walkaround.store.bodies import Unreadable, keepable
 from walkaround.store.db import retried, site_of
 from walkaround.store.incoming import Incoming
 from walkaround.store.logbook import Draft
@@ -48,7 +49,8 @@ class Refused(Exception):
 def enter(db: Session, sent: Mapping[str, Any], sender: Sender, now: int) -> Result:
     """Take in one entry; an unknown unit, what is unreadable, a wrong role are refused, in turn."""
     unit = sent.get("unit")
-    known = units.locked(db, unit) if isinstance(unit, str) else None
+    known = units.locked(db, unit) if isinstance(unit, str) and unit == keepable(unit) else None
+    sender = replace(sender, by=keepable(sender.by))
     try:
         if known is None:
             raise Refused(f"There is no unit {unit} here.")
@@ -94,7 +96,7 @@ def _again(db: Session, before: EntryRow, made: Incoming, sender: Sender, now: i
         return Result(made.id, "known", defects=_defects(db, before.unit, before.id))
     sent = {**made.content, "id": made.id}
     for unit in sorted({before.unit, made.unit}):
-        _doubt(db, unit, sent, "the same id came with other content", now)
+        _doubt(db, unit, sent, OTHER_CONTENT, now)
     return _set_aside(db, sent, sender, "This id is in the logbook with other content.", now)
 
 
@@ -170,15 +172,17 @@ def _defects(db: Session, unit: str, entry: str) -> tuple[str, ...]:
 def _doubt(db: Session, unit: str, sent: Mapping[str, Any], why: str, now: int) -> None:
     content, about = incoming.content_of(sent), incoming.about(sent)
     id = str(uuid.uuid5(uuid.UUID(about), f"{unit}:{incoming.hash_of(content)}"))
-    if entries.find(db, id) is None:
+    while (there := entries.find(db, id)) and there.kind != "doubt":
+        id = str(uuid.uuid5(uuid.UUID(id), "doubt"))  # somebody took the name beforehand
+    if there is None:
         body = {"about": about, "why": why, "content": content}
         logbook.append_own(db, unit, "doubt", body, now, id=id)
 
 
 def _set_aside(db: Session, sent: Mapping[str, Any], sender: Sender, why: str, now: int) -> Result:
-    content = bodies.canonical(incoming.content_of(sent))
+    content, why = bodies.canonical(incoming.content_of(sent)), keepable(why)
     id, unit, kind = (
-        str(sent[n]) if sent.get(n) is not None else None for n in ("id", "unit", "kind")
+        keepable(sent[n]) if sent.get(n) is not None else None for n in ("id", "unit", "kind")
     )
     key = refused.id_of(id, sender.by, why, content)
     row = RefusedRow(site=site_of(db), id=key, entry=id, unit=unit, kind=kind, by=sender.by)

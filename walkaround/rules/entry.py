@@ -11,6 +11,9 @@ from walkaround.rules.person import SUPERVISOR
 # What an entry was unconfirmed for, besides its PIN.
 CLOCK, LEFT, LIST = "clock", "left", "list"
 
+# Why a doubt was raised whose content contradicts an entry; of any other doubt nothing is read.
+OTHER_CONTENT = "the same id came with other content"
+
 # Kinds that a confirm makes good also where their clock was nonsense: when does not matter there.
 _TIMELESS = frozenset(
     {"clear", "defer", "release", "return", "settle", "lay_up", "meter_change", "service"}
@@ -24,7 +27,7 @@ class Doubt(Body):
 
     about: str
     why: str
-    other: "Entry | None" = None  # the other content, where it could be read
+    other: "Entry | None" = None  # the content that contradicts the entry, if it does
 
 
 @dataclass(frozen=True)

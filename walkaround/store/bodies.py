@@ -10,6 +10,9 @@ from pydantic import ConfigDict, TypeAdapter, ValidationError
 
 from walkaround.rules.body import KINDS, Body
 
+DEEPEST = 100  # lists and objects inside each other; no body needs a tenth of it
+TOO_DEEP = "it is nested too deeply"
+
 
 class Unreadable(Exception):
     """What came could not be read; the message says what is wrong."""
@@ -36,6 +39,28 @@ def canonical(plain: object) -> str:
         return rfc8785.dumps(plain).decode()  # type: ignore[arg-type]
     except (rfc8785.CanonicalizationError, RecursionError, UnicodeError) as error:
         raise Unreadable(f"this cannot be written as JSON: {error}") from error
+
+
+def odd(plain: object) -> str | None:
+    """Say what no database or reader would take in a document, whatever it means, if anything."""
+    waiting: list[tuple[object, int]] = [(plain, 0)]
+    while waiting:
+        value, depth = waiting.pop()
+        if depth > DEEPEST:
+            return TOO_DEEP
+        if isinstance(value, str) and "\0" in value:
+            return "it holds the character NUL"
+        if isinstance(value, Mapping):
+            waiting += [(one, depth + 1) for pair in value.items() for one in pair]
+        elif isinstance(value, list):
+            waiting += [(one, depth + 1) for one in value]
+    return None
+
+
+def keepable(text: object) -> str:
+    """Return something as text that every database keeps: what none can hold is written out."""
+    written = str(text).encode("utf-8", "backslashreplace").decode()
+    return written.replace("\0", "\\0")
 
 
 @functools.cache

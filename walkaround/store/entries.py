@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 
 from walkaround.rules import instant
 from walkaround.rules.body import Body
-from walkaround.rules.entry import Doubt, Entry
+from walkaround.rules.entry import OTHER_CONTENT, Doubt, Entry
 from walkaround.rules.lists import Lists
 from walkaround.rules.trouble import correction, trouble
 from walkaround.store import bodies
@@ -56,7 +56,9 @@ class Reader:
     def _body(self, row: EntryRow, received_at: int) -> Body:
         plain = json.loads(row.body)
         if row.kind == "doubt":
-            return Doubt(plain["about"], plain["why"], _other(plain, received_at))
+            contradicts = plain["why"] == OTHER_CONTENT
+            other = _other(plain, received_at) if contradicts else None
+            return Doubt(plain["about"], plain["why"], other)
         if row.kind == "label":
             return Body()
         return bodies.read(row.kind, plain)

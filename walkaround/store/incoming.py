@@ -39,12 +39,16 @@ def content_of(sent: Mapping[str, Any]) -> dict[str, Any]:
     """Return what the same id must come with again."""
     plain = {name: sent.get(name) for name in ("kind", "unit", "made_at", "body")}
     try:
-        bodies.canonical(plain)
+        if bodies.odd(plain) != bodies.TOO_DEEP:
+            bodies.canonical(plain)
+            return plain
+        return {"text": json.dumps(plain)}
     except Unreadable:
         return {
             "text": json.dumps(plain)
         }  # JSON has no canonical text for it; keep it all the same
-    return plain
+    except RecursionError:
+        return {"text": "nested too deeply to be written"}
 
 
 def hash_of(content: Mapping[str, Any]) -> str:
@@ -70,6 +74,8 @@ def read(sent: Mapping[str, Any]) -> Incoming:
     content = content_of(sent)
     if "text" in content:
         raise Unreadable("this cannot be written as canonical JSON (RFC 8785)")
+    if why := bodies.odd(content):
+        raise Unreadable(why)
     try:
         made_at = instant.parse(sent.get("made_at"))  # type: ignore[arg-type]
     except ValueError as error:
@@ -91,5 +97,7 @@ def _optional(sent: Mapping[str, Any], name: str, kind: type) -> Any:
     value = sent.get(name)
     if value is not None and (not isinstance(value, kind) or isinstance(value, bool)):
         raise Unreadable(f"{name}: this must be {kind.__name__}")
+    if why := bodies.odd(value):
+        raise Unreadable(f"{name}: {why}")
     bodies.canonical(value)
     return value

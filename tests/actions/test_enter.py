@@ -1,0 +1,226 @@
+"""The order of questions at the door: unknown unit, unreadable, role; known; doubt; accepted."""
+
+import hashlib
+import json
+import uuid
+
+import pytest
+import rfc8785
+
+from tests import make
+from tests.door import MILAN, OLGA, SARA
+from walkaround.actions.add_unit import add_unit
+from walkaround.rules import instant
+from walkaround.store import refused, units
+
+NIL = uuid.UUID(int=0)
+
+
+def named(about: str, unit: str, sent: dict) -> str:
+    """Return the id of a doubt as the design has it, by the standard's own parts alone.
+
+    UUIDv5: RFC 9562 section 5.5; canonical text: RFC 8785; SHA-256: FIPS 180-4.
+    """
+    content = {name: sent.get(name) for name in ("kind", "unit", "made_at", "body")}
+    hash = hashlib.sha256(rfc8785.dumps(content)).hexdigest()
+    digest = hashlib.sha1(uuid.UUID(about).bytes + f"{unit}:{hash}".encode()).digest()[:16]
+    return str(uuid.UUID(bytes=digest, version=5))
+
+
+def test_an_unknown_unit_comes_before_all_other_questions(door):
+    sent = make.entry("hold", {"reason": ""}, unit="X99")
+
+    result = door.post(sent, OLGA)
+
+    assert result.result == "refused"
+    assert "X99" in result.why
+    assert [row.entry for row in refused.every(door.db)] == [sent["id"]]
+
+
+@pytest.mark.parametrize("unit", [None, 7, ["L07"], "", "L07\0", "\ud800", "l07"], ids=ascii)
+def test_a_unit_that_is_none_is_refused_and_kept(door, unit):
+    sent = {**make.entry("defect", {"what": "smoke"}), "unit": unit}
+
+    result = door.post(sent)
+
+    assert result.result == "refused"
+    assert len(refused.every(door.db)) == 1
+
+
+def test_it_may_come_again_once_the_unit_exists(door):
+    sent = make.entry("walkaround", make.walkaround(), unit="L08")
+    first = door.post(sent)
+    add_unit(door.db, "L08", "wheel loader", make.DAWN)
+
+    again = door.post(sent)
+
+    assert (first.result, again.result) == ("refused", "accepted")
+    assert door.verdict("L08").state == "ok_to_run"
+
+
+def test_unreadable_comes_before_role(door):
+    result = door.send("hold", {"reason": ""}, OLGA)
+
+    assert "read" in result.why
+    assert door.codes() == ["not_walked", "doubt"]
+
+
+def test_role_comes_before_known(door):
+    """The design asks for the role first, so an operator's copy of a clear is not even known."""
+    id = door.walk(seat="defect").id
+    body = {"defects": [str(uuid.uuid5(uuid.UUID(id), "seat"))], "outcome": "repaired", "work": "w"}
+    sent = make.entry("clear", body)
+
+    results = [door.post(sent, by).result for by in (MILAN, OLGA, MILAN)]
+
+    assert results == ["accepted", "refused", "known"]
+
+
+def test_the_same_again_is_known_and_writes_nothing(door):
+    sent = make.entry("walkaround", make.walkaround(seat="defect"))
+    first = door.post(sent)
+    unit = units.find(door.db, "L07")
+    head = (unit.seq, unit.hash)
+    door.now += instant.HOUR
+
+    again = door.post({**sent, "id": sent["id"].upper(), "device": "other"}, SARA, proved=False)
+
+    assert (first.result, again.result) == ("accepted", "known")
+    assert again.defects == first.defects
+    assert (unit.seq, unit.hash) == head
+
+
+def test_a_null_member_is_an_absent_one(door):
+    body = {**make.walkaround(), "hours": None, "for_shift": None}
+    nulls = {"device": None, "n": None, "seen": None, "signer": None}
+
+    result = door.send("walkaround", body, more=nulls)
+
+    assert result.result == "accepted"
+    assert door.verdict().may_run
+
+
+def test_other_content_is_a_doubt_in_the_books_of_both_units(door):
+    id = door.walk().id
+    sent = make.entry("walkaround", make.walkaround(), unit="D02", id=id)
+
+    result = door.post(sent)
+
+    rows = [door.rows(unit)[-1] for unit in ("L07", "D02")]
+    assert result.result == "refused"
+    assert [row.kind for row in rows] == ["doubt", "doubt"]
+    assert [row.id for row in rows] == [named(id, "L07", sent), named(id, "D02", sent)]
+    assert door.codes("L07") == ["unconfirmed", "doubt"]
+    assert door.codes("D02") == ["not_walked", "doubt"]
+
+
+def test_other_content_again_adds_no_second_doubt(door):
+    id = door.walk().id
+    other = make.entry("walkaround", make.walkaround(horn="defect"), id=id)
+
+    results = [door.post(other).result for _ in range(3)]
+
+    assert results == ["refused"] * 3
+    assert [row.kind for row in door.rows()] == ["walkaround", "doubt"]
+    assert len(refused.every(door.db)) == 1
+
+
+def test_an_entry_without_an_id_is_in_doubt_under_a_name_of_its_content(door):
+    sent = {**make.entry("walkaround", make.walkaround()), "id": "L07-1"}
+    content = {name: sent[name] for name in ("kind", "unit", "made_at", "body")}
+    about = str(uuid.uuid5(NIL, hashlib.sha256(rfc8785.dumps(content)).hexdigest()))
+
+    result = door.post(sent)
+
+    row = door.rows()[-1]
+    assert (result.id, result.result) == ("L07-1", "refused")
+    assert row.id == named(about, "L07", sent)
+    assert door.verdict().reasons[-1].about == about
+
+
+def test_a_doubt_keeps_what_came(door):
+    sent = make.entry("walkaround", {"answers": [{"item": "tyre", "answer": "so-so"}]})
+
+    door.post(sent)
+
+    body = json.loads(door.rows()[-1].body)
+    content = {name: sent[name] for name in ("kind", "unit", "made_at", "body")}
+    assert (body["about"], body["content"]) == (sent["id"], content)
+    assert body.keys() == {"about", "why", "content"}
+
+
+NOT_TEXT = ["smoke\0", "\ud800", "a" * 30_000]
+
+
+@pytest.mark.parametrize("what", NOT_TEXT, ids=["NUL", "half a pair", "far too long"])
+def test_words_that_no_database_keeps_are_unreadable(door, what):
+    result = door.send("defect", {"what": what})
+
+    assert result.result == "refused"
+    assert door.codes() == ["not_walked", "doubt"]
+
+
+@pytest.mark.parametrize("place", ["kind", "device", "id"])
+@pytest.mark.parametrize("text", NOT_TEXT, ids=["NUL", "half a pair", "far too long"])
+def test_odd_text_beside_the_content_neither_breaks_nor_loses_an_entry(door, place, text):
+    sent = {**make.entry("defect", {"what": "smoke"}), place: text}
+
+    result = door.post(sent)
+
+    assert result.result in ("refused", "accepted")
+    assert not door.verdict().may_run
+    assert door.rows()
+
+
+@pytest.mark.parametrize("value", [float("nan"), float("inf"), 10**400, 2**53, 1e999])
+def test_numbers_that_have_no_canonical_text_are_unreadable(door, value):
+    result = door.send("walkaround", {**make.walkaround(), "hours": value})
+
+    assert result.result == "refused"
+    assert "doubt" in door.codes()
+
+
+@pytest.mark.parametrize("depth", [100, 400, 900, 5000])
+def test_a_body_nested_without_end_is_unreadable(door, depth):
+    nested: list = []
+    for _ in range(depth):
+        nested = [nested]
+
+    result = door.send("walkaround", {"answers": nested})
+
+    assert result.result == "refused"
+    assert "doubt" in door.codes()
+
+
+@pytest.mark.parametrize("signer", ["999", "", "\0", "\ud800", "a" * 300], ids=ascii)
+def test_a_failure_signed_by_nobody_counts_and_covers_nothing(door, signer):
+    result = door.send("walkaround", make.walkaround(horn="defect"), signer, proved=False)
+
+    assert result.result == "accepted"
+    assert door.codes() == ["defect", "unconfirmed"]
+
+
+def test_nobody_can_take_the_name_of_a_doubt_before_it_is_raised(door):
+    """Its id can be computed beforehand: an entry of that id must not keep the doubt out."""
+    id = door.walk().id
+    other = make.entry("walkaround", make.walkaround(horn="defect"), id=id)
+    door.send("hours", {"value": 90}, id=named(id, "L07", other))
+
+    result = door.post(other)
+
+    assert result.result == "refused"
+    assert door.codes() == ["defect", "unconfirmed", "doubt"]
+
+
+def test_what_came_unreadable_may_come_again_corrected_and_counts_once_settled(door):
+    """The id of what is refused stays free; nothing of the unreadable content counts afterwards."""
+    sent = make.entry("walkaround", make.walkaround())
+    broken = door.post({**sent, "n": "five"})
+
+    again = door.post({**sent, "n": 5})
+    codes = door.codes()
+    door.send("settle", {"about": sent["id"], "note": "the phone counted in words"}, SARA)
+
+    assert (broken.result, again.result) == ("refused", "accepted")
+    assert codes == ["doubt"]
+    assert door.verdict().state == "ok_to_run"
