@@ -1,6 +1,21 @@
 """All blueprints, one a noun."""
 
-from walkaround.web import board, entries, health, labels, openapi, photos, programs, sign_in, start
+from walkaround.web import (
+    board,
+    defects,
+    entries,
+    health,
+    holds,
+    labels,
+    openapi,
+    photos,
+    programs,
+    reports,
+    sign_in,
+    start,
+    units,
+    walkarounds,
+)
 
 ALL = (
     health.bp,
@@ -11,5 +26,10 @@ ALL = (
     photos.bp,
     openapi.bp,
     board.bp,
+    defects.bp,
     labels.bp,
+    holds.bp,
+    units.bp,
+    walkarounds.bp,
+    reports.bp,
 )

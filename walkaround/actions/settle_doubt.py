@@ -1,0 +1,19 @@
+"""Settle a doubt: a supervisor has looked into what contradicts or could not be read."""
+
+from sqlalchemy.orm import Session
+
+from walkaround.actions.enter import Result
+from walkaround.actions.make_entry import Signer, is_made, make_entry
+from walkaround.rules.refusal import N_, Refusal
+from walkaround.store import doubts
+
+
+class NoDoubt(Refusal):
+    sentence = N_("This doubt about %(unit)s was settled already. Nothing was entered.")
+
+
+def settle_doubt(db: Session, unit: str, about: str, note: str, signer: Signer, now: int) -> Result:
+    """End all doubts about one entry in this unit's logbook; raise NoDoubt or NotEntered."""
+    if not is_made(db, "settle", unit, signer) and not doubts.unsettled(db, unit, about):
+        raise NoDoubt(unit=unit)
+    return make_entry(db, "settle", unit, {"about": about, "note": note.strip()}, signer, now)
