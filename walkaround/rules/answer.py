@@ -19,17 +19,18 @@ class Failure:
     value: float | None = None
     low: float | None = None
     high: float | None = None
+    unit: str | None = None  # what value and limits are in
     than: tuple[str, ...] = ()  # the deferred defects that it is said to be no worse than
 
     def united(self, other: "Failure") -> "Failure":
         """Return what stands when an item failed twice: both words, and no *no worse*."""
-        agreed = self.than if self.than == other.than and self.value == other.value else ()
+        alike = replace(other, findings=self.findings, note=self.note, photos=self.photos) == self
         return replace(
             self,
             findings=tuple(dict.fromkeys(self.findings + other.findings)),
             note="\n".join(dict.fromkeys(note for note in (self.note, other.note) if note)) or None,
             photos=tuple(dict.fromkeys(self.photos + other.photos)),
-            than=agreed,
+            than=self.than if alike else (),
         )
 
     def no_worse_than(self, base: "Failure") -> bool:
@@ -38,8 +39,8 @@ class Failure:
             return False
         if self.value is None:
             return True
-        if base.value is None:
-            return False
+        if base.value is None or base.unit != self.unit:
+            return False  # a pressure in bar says nothing about one in kPa
         if self.low is not None and self.value < self.low:
             return base.value <= self.value
         return self.high is not None and base.value >= self.value
@@ -72,6 +73,7 @@ def judge(answer: Answer, item: Item | None) -> Failure | None:
         value=answer.value,
         low=measure.low if measure else None,
         high=measure.high if measure else None,
+        unit=measure.unit if measure else None,
         than=answer.than if bearing else (),
     )
 
@@ -92,6 +94,7 @@ def strangers(walk: Walkaround, checklist: Checklist) -> tuple[str, ...]:
 def _told(item: Item, answers: Iterable[Answer]) -> bool:
     """Say whether the answers tell the state of an item; one *could not check* spoils it."""
     words = {answer.answer or "value" for answer in answers}
-    if not words or "could_not_check" in words:
+    if "could_not_check" in words:
         return False
-    return bool(words - ({"in_order"} if item.measure else {"value"}))
+    takes = {"value"} if item.measure else {"in_order", "defect", "no_worse"}
+    return not words.isdisjoint(takes | {"not_fitted"})

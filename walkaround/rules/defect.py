@@ -6,8 +6,10 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Protocol
 
-from walkaround.rules import body, instant
+from walkaround.rules import body
 from walkaround.rules.answer import Failure, failures
+from walkaround.rules.deferral import Deferral as Deferral
+from walkaround.rules.deferral import standing
 from walkaround.rules.entry import Book, Entry
 from walkaround.rules.lists import Lists
 from walkaround.rules.meter import Meter
@@ -19,27 +21,6 @@ class Limit(Protocol):
     """The highest blend of biodiesel that a unit takes, in percent, at an instant."""
 
     def __call__(self, instant: int) -> float | None: ...
-
-
-@dataclass(frozen=True)
-class Deferral:
-    """What lets a unit run with a defect: from `since` until `until`, or some hours, sooner."""
-
-    entries: tuple[str, ...]
-    by: str | None
-    since: int
-    until: int
-    until_hours: tuple[float, ...]
-    restrictions: tuple[str, ...]
-
-    def over(self, now: int, meter: Meter) -> bool:
-        """Say whether it has run out."""
-        reached = any(meter.reached(hours, self.since) for hours in self.until_hours)
-        return now >= self.until or reached
-
-    def in_force(self, now: int, meter: Meter) -> bool:
-        """Say whether it holds at an instant."""
-        return self.since <= now and not self.over(now, meter)
 
 
 @dataclass(frozen=True)
@@ -68,14 +49,16 @@ class Defect:
 
 def gather(book: Book, lists: Lists, machine: str, limit: Limit) -> tuple[Defect, ...]:
     """Return every defect that the entries add, with its ending and its deferral."""
-    added = _united(defect for e in book.strict for defect in _added(e, lists, machine, limit))
+    added = _united(
+        _strict(defect, book) for e in book.strict for defect in _added(e, lists, machine, limit)
+    )
     clears, defers = _naming(book, body.Clear), _naming(book, body.Defer)
     critical = {defect.id for defect in added if defect.critical}
     looks = [e for e in book.entries if isinstance(e.body, body.Walkaround) and book.states(e)]
     return tuple(
         replace(
             _ended(defect, clears[defect.id], looks),
-            deferral=_deferral([e for e in defers[defect.id] if _allowed(e, book, critical)]),
+            deferral=standing([e for e in defers[defect.id] if _allowed(e, book, critical)]),
         )
         for defect in added
     )
@@ -124,6 +107,13 @@ def _defect(
     return Defect(id, entry.id, entry.by, entry.made_at, failure, checklist, version, critical)
 
 
+def _strict(defect: Defect, book: Book) -> Defect:
+    """Return what stands of a defect; that it is no worse is not taken from a contested entry."""
+    if defect.entry not in book.contested:
+        return defect
+    return replace(defect, failure=replace(defect.failure, than=()))
+
+
 def _united(added: Iterable[Defect]) -> list[Defect]:
     """Return one defect an id; where contents differ, the strictest of each."""
     found: dict[str, Defect] = {}
@@ -157,7 +147,7 @@ def _ended(defect: Defect, clears: list[Entry], looks: list[Entry]) -> Defect:
         ended=tuple(clear.id for clear in clears),
         cleared_at=clears[0].made_at,
         looked=not defect.critical or any(_looked(c, walk) for c in clears for walk in looks),
-        asked_at=max(clear.received_at for clear in clears),
+        asked_at=min(clear.received_at for clear in clears),
     )
 
 
@@ -171,27 +161,11 @@ def _allowed(entry: Entry, book: Book, critical: set[str]) -> bool:
     return not book.withdrawn(entry) and critical.isdisjoint(entry.body.defects)  # type: ignore[attr-defined]
 
 
-def _deferral(defers: list[Entry]) -> Deferral | None:
-    """Return what the last of them says; of several at one instant, what all of them allow."""
-    if not defers:
-        return None
-    since = defers[-1].made_at
-    last = [entry for entry in defers if entry.made_at == since]
-    said = [entry.body for entry in last if isinstance(entry.body, body.Defer)]
-    return Deferral(
-        entries=tuple(entry.id for entry in last),
-        by=last[0].by,
-        since=since,
-        until=min(instant.parse(one.until) for one in said),
-        until_hours=tuple(one.until_hours for one in said if one.until_hours is not None),
-        restrictions=tuple(one.restrictions for one in said),
-    )
-
-
 def _state(defect: Defect, known: Mapping[str, Defect], now: int, meter: Meter) -> str:
     if defect.ended:
         return CLEARED
-    named = [known[id] for id in defect.failure.than if id in known]
+    than = () if defect.critical else defect.failure.than  # no deferral lets a critical one pass
+    named = [known[id] for id in than if id in known]
     bases = [b for b in named if not b.ended and defect.failure.no_worse_than(b.failure)]
     deferrals = [d.deferral for d in (defect, *bases) if d.deferral]
     if any(deferral.in_force(now, meter) for deferral in deferrals):

@@ -84,7 +84,9 @@ def _defects(db: Session, only: Sequence[str] | None, site: SiteRules) -> list[D
 
 
 def _standing(db: Session, table: Any, end: Any, only: Sequence[str] | None) -> list[Any]:
-    return list(db.scalars(_here(db, table, only).where(end.is_(None)).order_by(table.made_at)))
+    return list(
+        db.scalars(_here(db, table, only).where(end.is_(None)).order_by(table.made_at, table.id))
+    )
 
 
 def _walks(
@@ -105,17 +107,18 @@ def _measured(
     db: Session, only: Sequence[str] | None, walks: Mapping[str, list[Any]], known: Lists
 ) -> dict[str, dict[str, tuple[int, ...]]]:
     """Return when the items that walks left out were measured last, as far back as it matters."""
-    every = {
-        item.name: item.measure.every
+    every = [
+        (item.name, item.measure.every)
         for version in known.versions
         for item in version.checklist.items
         if item.measure and item.measure.every
-    }
-    left_out = [w for found in walks.values() for w in found if every.keys() & set(w.missing)]
+    ]
+    names = {name for name, _ in every}
+    left_out = [w for found in walks.values() for w in found if names & set(w.missing)]
     if not left_out:
         return {}
-    since = min(walk.started_at for walk in left_out) - max(every.values())
-    query = _here(db, MeasureRow, only).where(MeasureRow.item.in_(every), MeasureRow.counts)
+    since = min(walk.started_at for walk in left_out) - max(length for _, length in every)
+    query = _here(db, MeasureRow, only).where(MeasureRow.item.in_(names), MeasureRow.counts)
     found: dict[str, dict[str, tuple[int, ...]]] = defaultdict(dict)
     for row in db.scalars(query.where(MeasureRow.made_at > since)):
         found[row.unit][row.item] = (*found[row.unit].get(row.item, ()), row.made_at)
