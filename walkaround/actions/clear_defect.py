@@ -6,8 +6,9 @@ from sqlalchemy.orm import Session
 
 from walkaround.actions.enter import Result
 from walkaround.actions.make_entry import Signer, is_made, make_entry
+from walkaround.rules import reading
 from walkaround.rules.refusal import N_, Refusal
-from walkaround.store import defects
+from walkaround.store import defects, readings, units
 from walkaround.store.models import DefectRow
 
 
@@ -26,6 +27,20 @@ class AlreadyCleared(Refusal):
     )
 
 
+class ReadingLower(Refusal):
+    sentence = N_(
+        "The hour meter stood at %(hours)s h before: it cannot go back. "
+        "Leave it empty if it really shows this, and tell the supervisor."
+    )
+
+
+class ReadingTooHigh(Refusal):
+    sentence = N_(
+        "That is more than has passed since the last reading of %(hours)s h. "
+        "Leave it empty if it really shows this, and tell the supervisor."
+    )
+
+
 @dataclass(frozen=True)
 class Work:
     """What was done, and what it used."""
@@ -40,9 +55,13 @@ class Work:
 def clear_defect(
     db: Session, unit: str, ids: tuple[str, ...], work: Work, signer: Signer, now: int
 ) -> Result:
-    """End exactly these defects; raise NothingNamed, NotOfUnit, AlreadyCleared or NotEntered."""
+    """End exactly these defects.
+
+    Raise NothingNamed, NotOfUnit, AlreadyCleared, ReadingLower, ReadingTooHigh or NotEntered.
+    """
     if not is_made(db, "clear", unit, signer):
         standing(db, unit, ids)
+        _check_hours(db, unit, work.hours, now)
     body = {
         "defects": list(ids),
         "outcome": work.outcome,
@@ -64,3 +83,14 @@ def standing(db: Session, unit: str, ids: tuple[str, ...]) -> list[DefectRow]:
     if all(defect.state != "standing" for defect in found):
         raise AlreadyCleared
     return found
+
+
+def _check_hours(db: Session, unit: str, hours: float | None, now: int) -> None:
+    """A clear says nothing of doubt, so a reading that cannot be right must not enter with it."""
+    row = units.find(db, unit)
+    if hours is None or row is None or row.standing is None:
+        return
+    why = reading.strange(hours, row.standing, readings.last_at(db, row), now)
+    if why:
+        error = ReadingLower if why == reading.LOWER else ReadingTooHigh
+        raise error(hours=f"{row.standing:g}")

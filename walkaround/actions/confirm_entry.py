@@ -4,8 +4,13 @@ from sqlalchemy.orm import Session
 
 from walkaround.actions.enter import Result
 from walkaround.actions.make_entry import Signer, make_entry
-from walkaround.actions.withdraw_deferral import NotThere, NotYours
+from walkaround.actions.withdraw_deferral import NotThere
+from walkaround.rules.refusal import N_, Refusal
 from walkaround.store import entries
+
+
+class NotYours(Refusal):
+    sentence = N_("Only the one who made this entry can confirm it.")
 
 
 def confirm_entry(db: Session, unit: str, entry: str, signer: Signer, now: int) -> Result:
