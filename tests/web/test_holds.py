@@ -74,7 +74,7 @@ def test_a_reason_is_asked_for_and_what_was_typed_is_kept(
 
 
 def test_an_entry_that_is_no_id_is_refused(supervisor: Client):
-    page = supervisor.refused(PAGES[0], **{"words": "x", "entry": "not-an-id"})
+    page = supervisor.refused(PAGES[0], words="x", entry="not-an-id")
 
     assert "cannot be used any more" in page.text
 

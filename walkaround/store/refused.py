@@ -3,6 +3,7 @@
 import json
 import uuid
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from sqlalchemy import func, select
@@ -13,6 +14,15 @@ from walkaround.store.db import site_of
 from walkaround.store.models import RefusedRow
 
 NIL = uuid.UUID(int=0)
+SIZE = 30
+
+
+@dataclass(frozen=True)
+class Page:
+    """Some refusals, and whether there are older ones."""
+
+    rows: Sequence[RefusedRow]
+    more: bool
 
 
 def keep(db: Session, refused: RefusedRow) -> None:
@@ -29,6 +39,14 @@ def every(db: Session) -> Sequence[RefusedRow]:
     """Return all refusals, newest first."""
     query = select(RefusedRow).where(RefusedRow.site == site_of(db))
     return db.scalars(query.order_by(RefusedRow.received_at.desc(), RefusedRow.id)).all()
+
+
+def page(db: Session, number: int) -> Page:
+    """Return one page of refusals, newest first; the first is number 0."""
+    query = select(RefusedRow).where(RefusedRow.site == site_of(db))
+    newest = query.order_by(RefusedRow.received_at.desc(), RefusedRow.id)
+    rows = db.scalars(newest.offset(number * SIZE).limit(SIZE + 1)).all()
+    return Page(rows[:SIZE], len(rows) > SIZE)
 
 
 def count(db: Session) -> int:

@@ -2,11 +2,13 @@
 
 from walkaround.web import (
     board,
+    doubts,
     defects,
     entries,
     health,
     holds,
     labels,
+    logbook,
     openapi,
     photos,
     programs,
@@ -29,6 +31,8 @@ ALL = (
     defects.bp,
     labels.bp,
     holds.bp,
+    logbook.bp,
+    doubts.bp,
     units.bp,
     walkarounds.bp,
     reports.bp,

@@ -8,7 +8,16 @@ from babel.numbers import format_decimal
 from flask import Flask, g
 
 from walkaround import clock
+from walkaround.rules.instant import parse
 from walkaround.web.language import say
+
+_EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+_FIRST, _LAST = (
+    (datetime(*day, tzinfo=UTC) - _EPOCH) // timedelta(milliseconds=1)
+    for day in ((1, 1, 3), (9999, 12, 29))
+)
+
+FIRST, LAST = parse("0001-01-02T12:00:00Z"), parse("9999-12-30T12:00:00Z")
 
 
 def register(app: Flask) -> None:
@@ -18,7 +27,8 @@ def register(app: Flask) -> None:
 
 def local(instant: int) -> datetime:
     """Return an instant on the site's clock."""
-    moment = datetime(1970, 1, 1, tzinfo=UTC) + timedelta(milliseconds=instant)
+    sayable = min(max(instant, FIRST), LAST)  # a broken clock must not break the page that shows it
+    moment = datetime(1970, 1, 1, tzinfo=UTC) + timedelta(milliseconds=sayable)
     return moment.astimezone(ZoneInfo(g.get("zone", "UTC")))
 
 

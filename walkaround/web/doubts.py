@@ -1,0 +1,123 @@
+"""What is in doubt, with settling, and what was refused."""
+
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from flask import Blueprint, abort, flash, g, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response
+from wtforms import TextAreaField
+from wtforms.validators import DataRequired, Length
+
+from walkaround import clock
+from walkaround.actions.settle_doubt import settle_doubt
+from walkaround.rules.body import is_uuid
+from walkaround.rules.refusal import N_
+from walkaround.store import doubts, entries, refused, units
+from walkaround.store.models import DoubtRow, RefusedRow
+from walkaround.web.content_words import of_doubt, words
+from walkaround.web.entry_words import title
+from walkaround.web.guards import may
+from walkaround.web.language import say
+from walkaround.web.lines import who
+from walkaround.web.moments import moment
+from walkaround.web.signing import LONG, SignedForm
+
+bp = Blueprint("doubts", __name__)
+
+
+class SettlingForm(SignedForm):
+    """What the supervisor has found out."""
+
+    note = TextAreaField(
+        N_("What you found out"),
+        [DataRequired(N_("Say what you found out.")), Length(max=2000, message=LONG)],
+    )
+
+
+@dataclass(frozen=True)
+class DoubtShown:
+    """All doubts about one entry in one unit's logbook: one settling ends them."""
+
+    unit: str
+    about: str
+    why: list[str]
+    since: str
+    contents: list[tuple[str, list[str]]]
+
+
+@dataclass(frozen=True)
+class RefusedShown:
+    """One refusal as the page shows it."""
+
+    title: str
+    unit: str
+    who: str
+    when: str
+    why: str
+    lines: list[str]
+
+
+@bp.get("/doubts")
+@may("supervisor")
+def index() -> str:
+    """Show what nobody has settled."""
+    return render_template("doubts/index.html", shown=_shown(doubts.unsettled(g.db)))
+
+
+@bp.route("/units/<number>/doubts/<about>/settling", methods=["GET", "POST"])
+@may("supervisor")
+def settling(number: str, about: str) -> Response | tuple[str, int]:
+    """Settle all doubts about one entry."""
+    unit, form = units.find(g.db, number) or abort(404), SettlingForm()
+    if is_uuid(about) and form.validate_on_submit():
+        settle_doubt(g.db, unit.number, about, form.note.data, form.signer, clock.now())
+        flash(say("It stands in the logbook of %(unit)s.", unit=number))
+        return redirect(url_for("doubts.index"), code=303)
+    found = _shown(doubts.unsettled(g.db, unit.number, about)) or abort(404)
+    status = 422 if form.is_submitted() else 200
+    return render_template("doubts/settling.html", form=form, doubt=found[0]), status
+
+
+@bp.get("/refused")
+@may("supervisor")
+def refusals() -> str:
+    """Show what could not be entered, newest first."""
+    page = request.args.get("page", "0")
+    if not page.isdecimal() or len(page) > 6:
+        abort(404)
+    found = refused.page(g.db, int(page))
+    shown = [_refused(row) for row in found.rows]
+    return render_template("doubts/refused.html", shown=shown, page=int(page), more=found.more)
+
+
+def _shown(rows: Sequence[DoubtRow]) -> list[DoubtShown]:
+    groups: dict[tuple[str, str], list[DoubtRow]] = {}
+    for row in rows:
+        groups.setdefault((row.unit, row.about), []).append(row)
+    return [_doubt(unit, about, together) for (unit, about), together in groups.items()]
+
+
+def _doubt(unit: str, about: str, rows: list[DoubtRow]) -> DoubtShown:
+    made = entries.named(g.db, [row.id for row in rows])
+    contents = dict.fromkeys(
+        (heading, tuple(lines)) for row in made for heading, lines in of_doubt(row)
+    )
+    return DoubtShown(
+        unit=unit,
+        about=about,
+        why=list(dict.fromkeys(row.why for row in rows)),
+        since=moment(rows[0].made_at),
+        contents=[(heading, list(lines)) for heading, lines in contents],
+    )
+
+
+def _refused(row: RefusedRow) -> RefusedShown:
+    return RefusedShown(
+        title=title(row.kind),
+        unit=row.unit or "",
+        who=who(row.by),
+        when=moment(row.received_at),
+        why=row.why,
+        lines=words(json.loads(row.content)),
+    )
