@@ -106,6 +106,7 @@ def _begin(app: Flask, ground: Ground) -> Callable[[], Response | str | None]:
         ground.watch.look(ground.engine, g.db.info["site"], clock.now())
         guards.who(g.db)
         g.language = language.choose(g.language, g.person)
+        g.db.rollback()  # a form may come in slowly, and nobody else must wait for it
         # A program without our cookie borrows nobody's session, so there is nothing to forge.
         if request.method not in SAFE and (g.session_secret or not errors.is_api()):
             app.extensions["walkaround-csrf"].protect()

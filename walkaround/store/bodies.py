@@ -10,7 +10,7 @@ from pydantic import ConfigDict, TypeAdapter, ValidationError
 
 from walkaround.rules.body import KINDS, Body
 
-DEEPEST = 100  # lists and objects inside each other; no body needs a tenth of it
+DEEPEST = 20  # lists and objects inside each other; no body needs half of it
 TOO_DEEP = "it is nested too deeply"
 
 

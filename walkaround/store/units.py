@@ -8,8 +8,8 @@ from walkaround.store.models import UnitRow
 
 
 def find(db: Session, number: str) -> UnitRow | None:
-    """Return the unit with that painted number."""
-    return db.get(UnitRow, (site_of(db), number))
+    """Return the unit with that painted number; what cannot be painted is not even looked up."""
+    return db.get(UnitRow, (site_of(db), number)) if number.isprintable() else None
 
 
 def every(db: Session) -> list[UnitRow]:

@@ -5,18 +5,15 @@ from dataclasses import asdict
 from typing import Any
 
 from flask import Blueprint, Response, current_app, g, jsonify, request
-from werkzeug.exceptions import RequestEntityTooLarge, UnprocessableEntity
 
 from walkaround import clock
 from walkaround.actions.check_pin import check_pins
 from walkaround.actions.enter import Result, Sender, enter
-from walkaround.rules import instant
+from walkaround.rules.person import is_crew_number
 from walkaround.store import standings, units
+from walkaround.web import batch
 from walkaround.web.guards import api
 from walkaround.web.unit_json import verdict_json
-
-MOST = 200  # entries in one request
-LARGEST = 4 * 1024 * 1024  # bytes in one request
 
 bp = Blueprint("entries", __name__)
 
@@ -25,30 +22,10 @@ bp = Blueprint("entries", __name__)
 @api()
 def post() -> Response:
     """Take in a batch of entries, each on its own, and say what became of each."""
-    sent_at, sent = _batch()
+    sent_at, sent = batch.read()
     signed = _signatures(sent)
     results = [_one(entry, sent_at, signed) for entry in sent]
     return jsonify(results=results)
-
-
-def _batch() -> tuple[int, Sequence[Any]]:
-    if (request.content_length or 0) > LARGEST:
-        raise RequestEntityTooLarge
-    batch = request.get_json(silent=True)
-    if not isinstance(batch, dict) or not isinstance(entries := batch.get("entries"), list):
-        raise _unusable("The body must be a JSON object with sent_at and a list of entries.")
-    if len(entries) > MOST:
-        raise RequestEntityTooLarge
-    try:
-        return instant.parse(batch.get("sent_at")), entries  # type: ignore[arg-type]
-    except ValueError as error:
-        raise _unusable(f"sent_at: {error}.") from error
-
-
-def _unusable(sentence: str) -> UnprocessableEntity:
-    error = UnprocessableEntity(sentence)
-    error.own_words = True  # type: ignore[attr-defined]
-    return error
 
 
 def _signatures(sent: Sequence[Any]) -> Mapping[tuple[str, str], bool]:
@@ -70,10 +47,13 @@ def _sealed(entry: Any) -> tuple[str, str] | None:
 
 
 def _signer(entry: Any) -> Mapping[str, str]:
+    """Return who signs an entry and the seal; nothing where nobody can be meant."""
     signer = entry.get("signer") if isinstance(entry, dict) else None
-    if not isinstance(signer, dict) or not isinstance(signer.get("crew_number"), str):
+    if not isinstance(signer, dict) or not isinstance(number := signer.get("crew_number"), str):
         return {}
-    return signer
+    if not is_crew_number(number.strip()):
+        return {}
+    return {"crew_number": number.strip(), "sealed_pin": str(signer.get("sealed_pin"))}
 
 
 def _one(entry: Any, sent_at: int, signed: Mapping[tuple[str, str], bool]) -> dict[str, Any]:

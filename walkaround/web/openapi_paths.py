@@ -60,7 +60,11 @@ _LANG = _query("lang", {"type": "string", "enum": ["en", "es"]}, "Else by Accept
 _NUMBER = _in_path("number", TEXT, "The number painted on the unit, like L07")
 _HASH = _in_path("sha256", HASH, "SHA-256 of what was sent, in lower-case hex")
 _AT = _query("at", INSTANT, "For supervisors: the verdict as of then")
-_AFTER = _query("after", {"type": "integer", "minimum": 0}, "Only entries behind this seq")
+_AFTER = _query(
+    "after",
+    {"type": "integer", "minimum": 0, "maximum": 10**15 - 1},
+    "Only entries behind this seq",
+)
 _OCCASION = _query("occasion", named("Occasion"), "Unless given, start_of_shift")
 _JPEG: Schema = {"type": "string", "contentMediaType": "image/jpeg"}
 _BYTES: Schema = {kind: {"schema": {}} for kind in ("image/jpeg", "image/png", "image/webp")}

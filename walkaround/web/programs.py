@@ -26,6 +26,8 @@ from walkaround.web.guards import api
 from walkaround.web.revision import revision
 from walkaround.web.unit_json import unit_json
 
+DIGITS = 15  # any number of so many is below 2^53
+
 bp = Blueprint("programs", __name__, url_prefix="/api/v1")
 
 
@@ -101,7 +103,7 @@ def checklist(number: str) -> Response:
 def logbook(number: str) -> Response:
     """Return a unit's entries after a place in its logbook, oldest first."""
     found, after = _unit(number), request.args.get("after", "0")
-    if not after.isdecimal():
+    if not after.isdecimal() or len(after) > DIGITS:
         raise UnprocessableEntity
     rows = entries.of_unit(g.db, found.number, after=int(after))
     return jsonify(unit=found.number, entries=[entries.members(row) for row in rows])
