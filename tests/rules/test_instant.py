@@ -114,3 +114,11 @@ def test_an_offset_is_taken_off(moment, minutes):
     sign, size = "-+"[minutes >= 0], abs(minutes)
 
     assert instant.parse(f"{wall}{sign}{size // 60:02}:{size % 60:02}") == moment
+
+
+@pytest.mark.parametrize(
+    ("moment", "by", "expected"),
+    [(0, -5, -5), (FIRST, -1, FIRST), (LAST, 10**15, LAST), (LAST, -1, LAST - 1)],
+)
+def test_an_instant_is_moved_no_farther_than_its_text_can_say(moment, by, expected):
+    assert instant.moved(moment, by) == expected

@@ -51,7 +51,7 @@ def gather(book: Book, lists: Lists) -> tuple[Walk, ...]:
                     entry=entry.id,
                     by=entry.by,
                     made_at=entry.made_at,
-                    started_at=instant.parse(made.started_at) + entry.skew,
+                    started_at=instant.moved(instant.parse(made.started_at), entry.skew),
                     for_shift=instant.parse(made.for_shift) if made.for_shift else None,
                     checklist=made.checklist,
                     version=made.version,

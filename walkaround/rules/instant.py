@@ -33,6 +33,11 @@ def parse(text: str) -> int:
     return instant
 
 
+def moved(instant: int, by: int) -> int:
+    """Return a later or earlier instant, kept among those that `text` can say."""
+    return min(max(instant + by, _FIRST), _LAST)
+
+
 def text(instant: int) -> str:
     """Return an instant as RFC 3339 in UTC; milliseconds only where there are some."""
     if not _FIRST <= instant <= _LAST:

@@ -30,7 +30,8 @@ class Reader:
     def entry(self, row: EntryRow) -> Entry:
         """Return one entry as the rules take it."""
         received_at, skew = instant.parse(row.received_at), correction(row.skew_ms)
-        made_at, body = instant.parse(row.made_at) + skew, self._body(row, received_at)
+        made_at = instant.moved(instant.parse(row.made_at), skew)
+        body = self._body(row, received_at)
         return Entry(
             id=row.id,
             kind=row.kind,
