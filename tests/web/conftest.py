@@ -38,9 +38,11 @@ class Program(FlaskClient):
         assert answer.status_code == 200, answer.text
         return list(answer.json["results"])
 
-    def enter_one(self, kind: str, body: Any, **more: Any) -> dict[str, Any]:
+    def enter_one(
+        self, kind: str, body: Any, *, sent_at: float = 30, **more: Any
+    ) -> dict[str, Any]:
         """Send one entry and return its result."""
-        return self.enter(make.entry(kind, body, **more))[0]
+        return self.enter(make.entry(kind, body, **more), sent_at=sent_at)[0]
 
 
 @pytest.fixture
