@@ -14,15 +14,11 @@ from sqlalchemy.orm import Session
 from tests import make
 from tests.client import Client
 from tests.people import some_keys
-from walkaround.actions.add_person import add_person
+from tests.site import open_up
 from walkaround.actions.add_phone import add_phone
-from walkaround.actions.add_unit import add_unit
 from walkaround.actions.enrol_phone import enrol_phone
-from walkaround.actions.open_site import open_site
-from walkaround.actions.take_checklists import take_checklists
 from walkaround.app import create_app
 from walkaround.config import Config
-from walkaround.store import schema
 from walkaround.store.db import make_engine, make_session
 
 pytest_plugins = [
@@ -39,14 +35,7 @@ def template(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A site that is made once: L07 (wheel loader), D02 (dozer), three people."""
     path = tmp_path_factory.mktemp("template") / "walkaround.db"
     engine = make_engine(f"sqlite:///{path}")
-    schema.upgrade(engine)
-    with make_session(engine) as db:
-        open_site(db, make.SITE, "Europe/Madrid", "06:00,14:00,22:00", make.DAWN)
-        take_checklists(db, make.LISTS, make.DAWN)
-        for name, (number, role, pin) in make.CREW.items():
-            add_person(db, some_keys(), number, name, [role], pin, make.DAWN)
-        add_unit(db, "L07", "wheel loader", make.DAWN, hours=84)
-        add_unit(db, "D02", "dozer", make.DAWN)
+    open_up(engine)
     engine.dispose()
     return path
 

@@ -1,18 +1,20 @@
 """The door as tests use it: who sends what when, and how a unit stands by it."""
 
 import uuid
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
 import pytest
-from sqlalchemy import select
+from sqlalchemy import Engine, select
 from sqlalchemy.orm import Session
 
 from tests import make
+from tests.site import open_up
 from walkaround.actions.enter import Result, Sender, enter
 from walkaround.rules.verdict import Verdict, verdict
 from walkaround.store import units
+from walkaround.store.db import make_engine
 from walkaround.store.models import EntryRow
 from walkaround.store.verdicts import facts_at, facts_of
 
@@ -102,3 +104,21 @@ def defect_id(entry: str | Result, item: str) -> str:
 def door(db: Session) -> Door:
     """The door of the test's own site, half an hour into the first shift."""
     return Door(db)
+
+
+LEVELS = ["READ COMMITTED", "SERIALIZABLE"]
+
+
+@pytest.fixture(
+    params=["SQLite", *(pytest.param(level, marks=pytest.mark.postgres) for level in LEVELS)]
+)
+def both(request: pytest.FixtureRequest) -> Iterator[Engine]:
+    """The same site on SQLite, and on PostgreSQL at both levels of isolation."""
+    if request.param == "SQLite":
+        yield request.getfixturevalue("engine")
+        return
+    url = request.getfixturevalue("postgres_url")
+    made = make_engine(url, isolation_level=request.param, pool_size=30)
+    open_up(made)
+    yield made
+    made.dispose()

@@ -8,10 +8,11 @@ from sqlalchemy.orm import Session
 from walkaround.rules import facts as rules
 from walkaround.rules.body import is_uuid
 from walkaround.rules.checklist import Checklist
+from walkaround.rules.coverage import WITHDRAWN
 from walkaround.rules.defect import Limit
 from walkaround.rules.entry import Doubt, Entry
 from walkaround.rules.setting import Dated
-from walkaround.store import entries, settings
+from walkaround.store import entries, settings, units
 from walkaround.store.db import site_of
 from walkaround.store.fact_rows import FACTS, rows_of
 from walkaround.store.lists import lists
@@ -32,11 +33,10 @@ def project(db: Session, unit: UnitRow, new: Sequence[EntryRow]) -> None:
     reader = entries.reader(db)
     _link(db, unit, [reader.entry(row) for row in new])
     together = related(db, unit.number, {row.id for row in new})
-    rows = entries.named(db, together) if len(together) > 1 else new
-    found = [reader.entry(row) for row in rows if row.unit == unit.number]
     if len(together) > 1:
-        _forget(db, unit.number, together)
-    _write(db, unit, found)
+        _project_together(db, unit, together)
+    else:
+        _write(db, unit, [reader.entry(row) for row in new])
 
 
 def project_all(db: Session, unit: UnitRow, rows: Sequence[EntryRow]) -> None:
@@ -44,7 +44,15 @@ def project_all(db: Session, unit: UnitRow, rows: Sequence[EntryRow]) -> None:
     reader = entries.reader(db)
     found = [reader.entry(row) for row in rows]
     _link(db, unit, found)
+    unit.standing, unit.last_walk = unit.hours, None
     _write(db, unit, found)
+
+
+def project_again(db: Session, unit: UnitRow) -> None:
+    """Write all that follows from a unit's entries anew, after something else about it changed."""
+    for table in (*FACTS, LinkRow, PhotoUseRow):
+        db.execute(delete(table).where(table.site == unit.site, table.unit == unit.number))
+    project_all(db, unit, entries.of_unit(db, unit.number))
 
 
 def empty(db: Session) -> None:
@@ -59,10 +67,13 @@ def learn_critical(db: Session, learnt: Iterable[Checklist]) -> None:
     """Project again what new versions of checklists may have made critical."""
     names = {(made.name, item.name) for made in learnt for item in made.items if item.critical}
     query = select(DefectRow).where(DefectRow.site == site_of(db), DefectRow.critical.is_(False))
-    for row in db.scalars(query.where(DefectRow.item.in_([item for _, item in names]))).all():
-        if row.checklist is None or (row.checklist, row.item) in names:
-            unit = db.get_one(UnitRow, (row.site, row.unit))
-            project(db, unit, entries.named(db, [row.entry]))
+    for number in [unit.number for unit in units.every(db)]:
+        # Locked, or an entry that is on its way in would not learn of the new version.
+        unit = units.locked(db, number)
+        here = query.where(DefectRow.unit == number, DefectRow.item.in_([i for _, i in names]))
+        rows = [r for r in db.scalars(here) if not r.checklist or (r.checklist, r.item) in names]
+        if unit and rows:
+            _project_together(db, unit, related(db, number, {row.entry for row in rows}))
 
 
 def limit_of(db: Session, unit: str) -> Limit:
@@ -102,6 +113,14 @@ def related(db: Session, unit: str, ids: set[str]) -> set[str]:
         fresh = {id for pair in db.execute(query) for id in pair} - found
         found |= fresh
     return {id for id in found if is_uuid(id)}
+
+
+def _project_together(db: Session, unit: UnitRow, ids: set[str]) -> None:
+    """Write anew what follows from entries that hang together."""
+    reader = entries.reader(db)
+    found = [reader.entry(row) for row in entries.named(db, ids) if row.unit == unit.number]
+    _forget(db, unit.number, ids)
+    _write(db, unit, found)
 
 
 def _forget(db: Session, unit: str, ids: set[str]) -> None:
@@ -153,4 +172,5 @@ def _standing(db: Session, unit: UnitRow) -> float | None:
 
 def _last_walk(db: Session, unit: UnitRow) -> str | None:
     query = select(WalkRow.entry).where(WalkRow.site == unit.site, WalkRow.unit == unit.number)
+    query = query.where(WalkRow.standing != WITHDRAWN)  # it was another unit, or never happened
     return db.scalar(query.order_by(WalkRow.made_at.desc(), WalkRow.entry.desc()).limit(1))

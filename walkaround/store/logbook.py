@@ -93,9 +93,7 @@ def verify(db: Session, number: str) -> Break | None:
     unit = units.find(db, number)
     if unit is None:
         return Break(number, seq, "the unit of this logbook is missing")
-    if (unit.seq, unit.hash) != (seq, prev):
-        return Break(number, seq + 1, "the logbook ends before its last entry")
-    return None
+    return _wrong_end(unit, seq, prev)
 
 
 def numbers(db: Session) -> list[str]:
@@ -121,6 +119,17 @@ def replay(db: Session) -> int:
         facts.project_all(db, unit, rows)
         count += len(rows)
     return count
+
+
+def _wrong_end(unit: UnitRow, seq: int, hash: str) -> Break | None:
+    """Compare the last entry that is there with the last one that was written."""
+    if unit.seq > seq:
+        return Break(unit.number, seq + 1, "the logbook ends before its last entry")
+    if unit.seq < seq:
+        return Break(unit.number, unit.seq + 1, "it was not written through the logbook")
+    if unit.hash != hash:
+        return Break(unit.number, seq, "it is not the entry that was written last")
+    return None
 
 
 def _row(members: dict[str, Any], text: str) -> EntryRow:
