@@ -124,7 +124,8 @@ class DeferForm(HoursForm):
         written(N_("Write the restrictions.")),
     )
     until_date = DateField(N_("Until the end of"), [InputRequired(NO_DATE)])
-    until_time = TimeField(N_("or, on that day, until"), [Optional()])
+    until_time = TimeField(N_("Or, on that day, until"), [Optional()])
+    hours = StringField(N_("Or until this hour-meter reading"))
 
     def validate_until_date(self, field: DateField) -> None:
         """Take a date that is one; years beyond all calendars are no plan."""

@@ -29,7 +29,7 @@ class LineRow:
 
     unit: str
     words: LineWords
-    over: bool
+    deferred: bool
     times: str
     late: tuple[str, ...]
     address: str
@@ -88,7 +88,7 @@ def rows_of(pairs: Sequence[tuple[Standing, Line]], now: int) -> list[LineRow]:
             LineRow(
                 unit=unit,
                 words=line_words(line, standing),
-                over=line.over,
+                deferred=line.state == DEFERRED,
                 times=times_words(times.get(place, Times())) if line.item else "",
                 late=tuple(dict.fromkeys(filter(None, arrived))),
                 address=url_for("defects.show", unit=unit, id=line.defects[0].id),
@@ -117,11 +117,16 @@ def times_words(times: Times) -> str:
             "Failed %(number)s times before, all over 60 days ago.",
             times.in_all,
         )
-    return say_number(
-        "Failed once before in 60 days, %(all)s in all.",
-        "Failed %(number)s times before in 60 days, %(all)s in all.",
-        times.lately,
-        all=times.in_all,
+    if times.lately == times.in_all:
+        return say_number(
+            "Failed once before, in the last 60 days.",
+            "Failed %(number)s times before, all in the last 60 days.",
+            times.in_all,
+        )
+    return say(
+        "Failed %(number)s times before, %(lately)s of them in the last 60 days.",
+        number=times.in_all,
+        lately=times.lately,
     )
 
 

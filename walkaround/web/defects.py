@@ -43,10 +43,12 @@ def index() -> str:
     found = standings.every(g.db, now)
     by_unit = {one.unit.number: one for one in found}
     pairs = ranked(found)
+    rows = rows_of([p for p in pairs if wanted in ("", p[0].unit.number)], now)
     remarks = defects.remarks(g.db, now, wanted or None)
     return render_template(
         "defects/index.html",
-        rows=rows_of([p for p in pairs if not wanted or p[0].unit.number == wanted], now),
+        open=[row for row in rows if not row.deferred],
+        deferred=[row for row in rows if row.deferred],
         units=sorted({standing.unit.number for standing, _ in pairs} | ({wanted} & set(by_unit))),
         wanted=wanted,
         remarks=[(row.unit, *remark_words(row, by_unit[row.unit])) for row in remarks],
