@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from flask import Flask, Response, g, render_template, request
 from flask_compress import Compress
-from flask_wtf.csrf import CSRFProtect
+from flask_wtf.csrf import CSRFError, CSRFProtect
 from sqlalchemy import Engine
 from sqlalchemy.orm import Session
 from werkzeug.middleware.proxy_fix import ProxyFix
@@ -14,7 +14,7 @@ from werkzeug.middleware.proxy_fix import ProxyFix
 from walkaround import clock, config, places
 from walkaround.store import db as database
 from walkaround.store import keys, schema, settings, site
-from walkaround.web import assets, errors, guards, headers, language, moments, reasons
+from walkaround.web import assets, bounds, errors, guards, headers, language, moments, reasons
 from walkaround.web.checklists import Watch
 
 SAFE = {"GET", "HEAD", "OPTIONS"}
@@ -107,12 +107,21 @@ def _begin(app: Flask, ground: Ground) -> Callable[[], Response | str | None]:
         guards.who(g.db)
         g.language = language.choose(g.language, g.person)
         g.db.rollback()  # a form may come in slowly, and nobody else must wait for it
-        # A program without our cookie borrows nobody's session, so there is nothing to forge.
-        if request.method not in SAFE and (g.session_secret or not errors.is_api()):
-            app.extensions["walkaround-csrf"].protect()
+        if request.method not in SAFE and request.routing_exception is None:
+            _check_source(app)
         return None
 
     return begin
+
+
+def _check_source(app: Flask) -> None:
+    """Let nothing change that another site may have made a browser send."""
+    bounds.limit()
+    if bounds.is_foreign():
+        raise CSRFError
+    # A program without our cookie borrows nobody's session, so there is nothing to forge.
+    if g.session_secret or not errors.is_api():
+        app.extensions["walkaround-csrf"].protect()
 
 
 def no_site() -> Response:

@@ -30,9 +30,6 @@ def read() -> tuple[int, Sequence[Any]]:
 def _json() -> Any:
     """Return the body as JSON; None where it is none."""
     g.db.rollback()  # nobody waits for the database while a slow line sends
-    if (request.content_length or 0) > LARGEST:
-        raise RequestEntityTooLarge
-    request.max_content_length = LARGEST
     sent = request.get_data(cache=False)
     if len(sent) > LARGEST:
         raise RequestEntityTooLarge

@@ -79,7 +79,6 @@ def folder() -> photos.Folder:
 def _sent() -> bytes:
     """Return what was sent, without holding the database up while it comes in."""
     g.db.rollback()
-    request.max_content_length = photos.LARGEST
     return request.get_data(cache=False)
 
 
