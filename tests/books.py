@@ -109,7 +109,7 @@ def gathered(
     entries: Iterable[Entry], lists: Lists = LISTS, machine: str = "wheel loader", limit: Any = None
 ) -> Gathered:
     """Return what follows from some entries."""
-    return facts.gather(entries, lists, machine, limit or (lambda instant: None))
+    return facts.gather(entries, lists, (machine,), limit or (lambda instant: None))
 
 
 def facts_of(

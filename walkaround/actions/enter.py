@@ -70,7 +70,7 @@ def enter(db: Session, sent: Mapping[str, Any], sender: Sender, now: int) -> Res
 
 def _read(db: Session, sent: Mapping[str, Any], sender: Sender, now: int) -> Incoming:
     made = incoming.read(sent)
-    if isinstance(made.body, Defer):
+    if isinstance(made.body, Defer) and not _is_known(entries.find(db, made.id), made):
         days = int(settings.at(db, "defer_days", now) or DEFER_DAYS)
         latest = made.made_at + correction(_skew(sender, now)) + days * instant.DAY
         if instant.parse(made.body.until) > latest:
@@ -91,13 +91,19 @@ def _check_role(db: Session, made: Incoming, sender: Sender, now: int) -> None:
 
 def _again(db: Session, before: EntryRow, made: Incoming, sender: Sender, now: int) -> Result:
     """Take in an id that is there already: the same content is known, other content is a doubt."""
-    if incoming.hash_of(entries.content(before)) == incoming.hash_of(made.content):
+    if _is_known(before, made):
         _confirm(db, before, made, sender, now)
         return Result(made.id, "known", defects=_defects(db, before.unit, before.id))
     sent = {**made.content, "id": made.id}
     for unit in sorted({before.unit, made.unit}):
         _doubt(db, unit, sent, OTHER_CONTENT, now)
     return _set_aside(db, sent, sender, "This id is in the logbook with other content.", now)
+
+
+def _is_known(before: EntryRow | None, made: Incoming) -> bool:
+    if before is None:
+        return False
+    return incoming.hash_of(entries.content(before)) == incoming.hash_of(made.content)
 
 
 def _confirm(db: Session, before: EntryRow, made: Incoming, sender: Sender, now: int) -> None:

@@ -2,7 +2,7 @@
 
 import uuid
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Protocol
 
@@ -47,10 +47,10 @@ class Defect:
         return self.failure.item or self.id
 
 
-def gather(book: Book, lists: Lists, machine: str, limit: Limit) -> tuple[Defect, ...]:
+def gather(book: Book, lists: Lists, machines: Collection[str], limit: Limit) -> tuple[Defect, ...]:
     """Return every defect that the entries add, with its ending and its deferral."""
     added = _united(
-        _strict(defect, book) for e in book.strict for defect in _added(e, lists, machine, limit)
+        _strict(defect, book) for e in book.strict for defect in _added(e, lists, machines, limit)
     )
     clears, defers = _naming(book, body.Clear), _naming(book, body.Defer)
     critical = {defect.id for defect in added if defect.critical}
@@ -70,7 +70,7 @@ def states(defects: Iterable[Defect], now: int, meter: Meter) -> dict[str, str]:
     return {defect.id: _state(defect, known, now, meter) for defect in known.values()}
 
 
-def _added(entry: Entry, lists: Lists, machine: str, limit: Limit) -> Iterable[Defect]:
+def _added(entry: Entry, lists: Lists, machines: Collection[str], limit: Limit) -> Iterable[Defect]:
     """Return what one entry alone adds."""
     made = entry.body
     if isinstance(made, body.Walkaround):
@@ -82,11 +82,11 @@ def _added(entry: Entry, lists: Lists, machine: str, limit: Limit) -> Iterable[D
                 failure,
                 made.checklist,
                 made.version,
-                critical=lists.critical(made.checklist, failure.item, machine),
+                critical=lists.critical(made.checklist, failure.item, machines),
             )
     elif isinstance(made, body.Defect):
         failure = Failure(made.item, made.findings, made.what, made.photos)
-        critical = made.critical or lists.critical(None, made.item, machine)
+        critical = made.critical or lists.critical(None, made.item, machines)
         yield _defect(entry, entry.id, failure, critical=critical)
     elif isinstance(made, body.Fill) and made.biodiesel_percent is not None:
         most = limit(entry.made_at)

@@ -1,6 +1,6 @@
 """What follows from a unit's entries: every fact that the verdict and the pages rest on."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 
 from walkaround.rules import body, coverage, defect
@@ -72,11 +72,16 @@ class Gathered:
     remarks: tuple[Remark, ...]
 
 
-def gather(entries: Iterable[Entry], lists: Lists, machine: str, limit: Limit) -> Gathered:
-    """Return what follows from entries that belong together, in whatever order they came."""
+def gather(
+    entries: Iterable[Entry], lists: Lists, machines: Collection[str], limit: Limit
+) -> Gathered:
+    """Return what follows from entries that belong together, in whatever order they came.
+
+    `machines`: all that the unit has ever been called, for nothing lowers what was critical.
+    """
     book = Book(entries)
     return Gathered(
-        defects=defect.gather(book, lists, machine, limit),
+        defects=defect.gather(book, lists, machines, limit),
         holds=tuple(_holds(book)),
         doubts=tuple(
             Doubt(e.id, doubt.about, doubt.why, e.made_at, book.settled.get(doubt.about))

@@ -46,11 +46,11 @@ class Lists:
         found = self._by_version.get((name, version))
         return found.checklist if found and (by is None or found.since <= by) else None
 
-    def critical(self, name: str | None, item: str | None, machine: str) -> bool:
-        """Say whether any version calls the item critical; without a name, of any list for it."""
+    def critical(self, name: str | None, item: str | None, machines: Iterable[str]) -> bool:
+        """Say whether any version calls the item critical; with no name, of any list of theirs."""
         if name is not None:
             return (name, item) in self._critical
-        return any((own, item) in self._critical for own in self._of(machine))
+        return any((own, item) in self._critical for own in self._of(machines))
 
     def is_start(self, name: str) -> bool:
         """Say whether a list of that name is for the start of a shift, or unknown."""
@@ -69,6 +69,6 @@ class Lists:
             if kind_of(v.checklist.machine) == kind_of(machine)
         )
 
-    def _of(self, machine: str) -> set[str]:
-        kinds = {kind_of(machine), ANY_MACHINE}
+    def _of(self, machines: Iterable[str]) -> set[str]:
+        kinds = {*map(kind_of, machines), ANY_MACHINE}
         return {v.checklist.name for v in self.versions if kind_of(v.checklist.machine) in kinds}

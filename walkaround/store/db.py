@@ -65,7 +65,7 @@ def retried(
                 db.rollback()
                 if attempt == TRIES - 1 or not crossed(error):
                     raise
-                # Never almost at once: twenty that cross on one unit must all get through in the end.
+                # Never almost at once: twenty that cross on one unit must all get through.
                 time.sleep(random.uniform(0.015, 0.03) * 2**attempt)
             except BaseException:
                 db.rollback()

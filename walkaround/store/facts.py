@@ -86,6 +86,11 @@ def limit_of(db: Session, unit: str) -> Limit:
     return limit
 
 
+def machines_of(db: Session, unit: UnitRow) -> tuple[str, ...]:
+    """Return all that a unit has ever been called."""
+    return (unit.machine, *(name for _, name in settings.history(db, "machine", about=unit.number)))
+
+
 def _link(db: Session, unit: UnitRow, new: Iterable[Entry]) -> None:
     """Keep what names what, so that an entry finds all that it is related to."""
     known, limit = lists(db), limit_of(db, unit.number)
@@ -93,7 +98,7 @@ def _link(db: Session, unit: UnitRow, new: Iterable[Entry]) -> None:
         named = set(rules.names(entry))
         if isinstance(entry.body, Doubt) and entry.body.other:
             named |= rules.names(entry.body.other)
-        added = rules.gather([entry], known, unit.machine, limit).defects
+        added = rules.gather([entry], known, machines_of(db, unit), limit).defects
         pairs = {(target, entry.id) for target in named}
         pairs |= {(defect.id, defect.entry) for defect in added if defect.id != defect.entry}
         for target, source in pairs:
@@ -132,7 +137,7 @@ def _forget(db: Session, unit: str, ids: set[str]) -> None:
 
 
 def _write(db: Session, unit: UnitRow, found: Sequence[Entry]) -> None:
-    gathered = rules.gather(found, lists(db), unit.machine, limit_of(db, unit.number))
+    gathered = rules.gather(found, lists(db), machines_of(db, unit), limit_of(db, unit.number))
     for row in rows_of(gathered, unit.site, unit.number):
         db.add(row)
     for use in _photo_uses(unit, found):

@@ -17,7 +17,7 @@ from walkaround.rules.verdict import Facts
 from walkaround.store import entries, settings
 from walkaround.store.db import site_of
 from walkaround.store.fact_rows import defect_of, doubt_of, hold_of, walk_of
-from walkaround.store.facts import limit_of
+from walkaround.store.facts import limit_of, machines_of
 from walkaround.store.lists import lists
 from walkaround.store.models import (
     DefectRow,
@@ -56,7 +56,7 @@ def facts_at(db: Session, unit: UnitRow, at: int) -> Facts:
     reader, site = entries.reader(db), settings.site_rules(db)
     rows = [r for r in entries.of_unit(db, unit.number) if instant.parse(r.received_at) <= at]
     gathered = rules.gather(
-        map(reader.entry, rows), reader.lists, unit.machine, limit_of(db, unit.number)
+        map(reader.entry, rows), reader.lists, machines_of(db, unit), limit_of(db, unit.number)
     )
     return rules.facts(gathered, reader.lists, site, unit.machine, unit.hours)
 
