@@ -16,15 +16,15 @@ LIMITS = {
     "photos.put": photos.LARGEST + 1,
     "sign_in.new": SIGN_IN,
     "sign_in.out": SIGN_IN,
-    "walkarounds.new": FORM_WITH_PHOTOS,
-    "reports.new": FORM_WITH_PHOTOS,
-    "defects.clear": FORM_WITH_PHOTOS,
 }
+WITH_PHOTOS = {"walkarounds.new", "reports.new", "defects.clear"}
 
 
 def limit() -> None:
     """Let no more come in than this address takes, whether the request tells its length or not."""
-    request.max_content_length = LIMITS.get(request.endpoint or "", FORM)
+    photos_come = request.endpoint in WITH_PHOTOS and request.mimetype == "multipart/form-data"
+    usual = FORM_WITH_PHOTOS if photos_come else FORM
+    request.max_content_length = LIMITS.get(request.endpoint or "", usual)
 
 
 def is_foreign() -> bool:

@@ -35,7 +35,7 @@ class SignInForm(FlaskForm):  # type: ignore[misc]
 def new() -> AnyResponse | tuple[str, int]:
     """Sign in with crew number and PIN, on an enrolled phone."""
     form = SignInForm()
-    if request.method == "GET":
+    if request.method != "POST":  # HEAD is no try to sign in
         return page(form, 200)
     try:
         made = _signed(form)
@@ -93,7 +93,10 @@ def keep(response: AnyResponse, name: str, secret: str) -> None:
 
 def own_path(wanted: str) -> str | None:
     """Return a path of this program, or None: an answer never leads to another site."""
-    parts = urlsplit(wanted)
+    try:
+        parts = urlsplit(wanted)
+    except ValueError:
+        return None
     if parts.scheme or parts.netloc or not wanted.startswith("/") or not wanted.isprintable():
         return None
     if wanted.startswith("//") or "\\" in wanted:
