@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from sqlalchemy.orm import Session
 
 from walkaround.actions.enter import Result
-from walkaround.actions.make_entry import Signer, is_made, make_entry
+from walkaround.actions.make_entry import Signer, make_entry
 from walkaround.rules import reading
 from walkaround.rules.refusal import N_, Refusal
 from walkaround.store import defects, readings, units
@@ -59,9 +59,11 @@ def clear_defect(
 
     Raise NothingNamed, NotOfUnit, AlreadyCleared, ReadingLower, ReadingTooHigh or NotEntered.
     """
-    if not is_made(db, "clear", unit, signer):
+
+    def check() -> None:
         standing(db, unit, ids)
         _check_hours(db, unit, work.hours, now)
+
     body = {
         "defects": list(ids),
         "outcome": work.outcome,
@@ -70,7 +72,7 @@ def clear_defect(
         "hours": work.hours,
         "photos": list(work.photos),
     }
-    return make_entry(db, "clear", unit, body, signer, now)
+    return make_entry(db, "clear", unit, body, signer, now, check=check)
 
 
 def standing(db: Session, unit: str, ids: tuple[str, ...]) -> list[DefectRow]:

@@ -6,7 +6,7 @@ from sqlalchemy.orm import Session
 
 from walkaround.actions.clear_defect import standing
 from walkaround.actions.enter import DEFER_DAYS, Result
-from walkaround.actions.make_entry import Signer, is_made, make_entry
+from walkaround.actions.make_entry import Signer, make_entry
 from walkaround.rules import instant
 from walkaround.rules.refusal import N_, Refusal
 from walkaround.store import settings, units
@@ -47,15 +47,17 @@ def defer_defect(
 
     Raise Critical, TooFarOn, Past, HoursReached, or what clearing raises.
     """
-    if not is_made(db, "defer", unit, signer):
+
+    def check() -> None:
         _check(db, unit, standing(db, unit, ids), terms, now)
+
     body = {
         "defects": list(ids),
         "restrictions": terms.restrictions.strip(),
         "until": instant.text(terms.until),
         "until_hours": terms.until_hours,
     }
-    return make_entry(db, "defer", unit, body, signer, now)
+    return make_entry(db, "defer", unit, body, signer, now, check=check)
 
 
 def longest(db: Session, now: int) -> int:

@@ -1,7 +1,8 @@
 """Make an entry on a page, signed by whoever is signed in there; what every such action shares."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from inspect import unwrap
 from typing import Any
 
 from sqlalchemy.orm import Session
@@ -10,6 +11,10 @@ from walkaround.actions.enter import Result, Sender, enter
 from walkaround.rules import instant
 from walkaround.rules.refusal import N_, Refusal
 from walkaround.store import entries, units
+from walkaround.store.db import retried
+
+# Whoever tries again must also look again whether the form was posted before.
+_enter_once = unwrap(enter)
 
 
 class NotEntered(Refusal):
@@ -29,6 +34,7 @@ class Signer:
     entry: str
 
 
+@retried
 def make_entry(
     db: Session,
     kind: str,
@@ -38,10 +44,15 @@ def make_entry(
     now: int,
     *,
     seen: Mapping[str, Any] | None = None,
+    check: Callable[[], object] = lambda: None,
 ) -> Result:
-    """Enter it once, however often the form is posted; raise NotEntered or IdTaken."""
-    if is_made(db, kind, unit, signer):
+    """Enter it once, however often the form is posted; raise NotEntered or IdTaken.
+
+    `check` looks, while the unit is locked, whether it may be done; a form posted again needs none.
+    """
+    if _is_made(db, kind, unit, signer):
         return Result(signer.entry, "known")
+    check()
     sent = {
         "id": signer.entry,
         "kind": kind,
@@ -51,13 +62,13 @@ def make_entry(
         "device": signer.phone,
         "seen": seen,
     }
-    result = enter(db, sent, Sender(signer.crew_number, proved=True), now)
+    result: Result = _enter_once(db, sent, Sender(signer.crew_number, proved=True), now)
     if result.result == "refused":
         raise NotEntered(why=result.why)
     return result
 
 
-def is_made(db: Session, kind: str, unit: str, signer: Signer) -> bool:
+def _is_made(db: Session, kind: str, unit: str, signer: Signer) -> bool:
     """Say whether the form was posted before; the unit stays locked, for two may come at once."""
     units.locked(db, unit)
     before = entries.find(db, signer.entry)

@@ -3,7 +3,7 @@
 from sqlalchemy.orm import Session
 
 from walkaround.actions.enter import Result
-from walkaround.actions.make_entry import Signer, is_made, make_entry
+from walkaround.actions.make_entry import Signer, make_entry
 from walkaround.rules.refusal import N_, Refusal
 from walkaround.store import holds
 
@@ -14,8 +14,11 @@ class NoHold(Refusal):
 
 def release_unit(db: Session, unit: str, hold: str, note: str, signer: Signer, now: int) -> Result:
     """End exactly this hold; raise NoHold or NotEntered."""
-    if not is_made(db, "release", unit, signer):
+
+    def check() -> None:
         row = holds.find(db, unit, hold, "hold")
         if row is None or row.ended_by:
             raise NoHold(unit=unit)
-    return make_entry(db, "release", unit, {"hold": hold, "note": note.strip()}, signer, now)
+
+    body = {"hold": hold, "note": note.strip()}
+    return make_entry(db, "release", unit, body, signer, now, check=check)

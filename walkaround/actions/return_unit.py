@@ -3,7 +3,7 @@
 from sqlalchemy.orm import Session
 
 from walkaround.actions.enter import Result
-from walkaround.actions.make_entry import Signer, is_made, make_entry
+from walkaround.actions.make_entry import Signer, make_entry
 from walkaround.rules.refusal import N_, Refusal
 from walkaround.store import holds
 
@@ -14,8 +14,11 @@ class NoLayUp(Refusal):
 
 def return_unit(db: Session, unit: str, lay_up: str, note: str, signer: Signer, now: int) -> Result:
     """End exactly this lay-up; raise NoLayUp or NotEntered."""
-    if not is_made(db, "return", unit, signer):
+
+    def check() -> None:
         row = holds.find(db, unit, lay_up, "lay_up")
         if row is None or row.ended_by:
             raise NoLayUp(unit=unit)
-    return make_entry(db, "return", unit, {"lay_up": lay_up, "note": note.strip()}, signer, now)
+
+    body = {"lay_up": lay_up, "note": note.strip()}
+    return make_entry(db, "return", unit, body, signer, now, check=check)

@@ -3,7 +3,7 @@
 from sqlalchemy.orm import Session
 
 from walkaround.actions.enter import Result
-from walkaround.actions.make_entry import Signer, is_made, make_entry
+from walkaround.actions.make_entry import Signer, make_entry
 from walkaround.rules.refusal import N_, Refusal
 from walkaround.store import doubts
 
@@ -14,6 +14,10 @@ class NoDoubt(Refusal):
 
 def settle_doubt(db: Session, unit: str, about: str, note: str, signer: Signer, now: int) -> Result:
     """End all doubts about one entry in this unit's logbook; raise NoDoubt or NotEntered."""
-    if not is_made(db, "settle", unit, signer) and not doubts.unsettled(db, unit, about):
-        raise NoDoubt(unit=unit)
-    return make_entry(db, "settle", unit, {"about": about, "note": note.strip()}, signer, now)
+
+    def check() -> None:
+        if not doubts.unsettled(db, unit, about):
+            raise NoDoubt(unit=unit)
+
+    body = {"about": about, "note": note.strip()}
+    return make_entry(db, "settle", unit, body, signer, now, check=check)
