@@ -85,7 +85,7 @@ def test_a_last_day_ends_at_its_end_on_the_sites_clock(supervisor: Client, db: S
     assert supervisor.page("/people/101/change").find(id="until")["value"] == "2026-11-30"
 
     db.rollback()
-    supervisor.submit("/people/101/change", **fields)
+    supervisor.submit("/people/101/change", until="", **fields)
     assert people.require(db, "101").left_at is None
 
 
