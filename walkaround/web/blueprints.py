@@ -2,6 +2,7 @@
 
 from walkaround.web import (
     board,
+    corrections,
     defects,
     doubts,
     entries,
@@ -10,6 +11,7 @@ from walkaround.web import (
     holds,
     labels,
     logbook,
+    meters,
     more,
     openapi,
     people,
@@ -37,6 +39,8 @@ ALL = (
     holds.bp,
     logbook.bp,
     doubts.bp,
+    meters.bp,
+    corrections.bp,
     people.bp,
     phones.bp,
     fleet.bp,
