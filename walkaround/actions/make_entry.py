@@ -53,19 +53,21 @@ def make_entry(
     if _is_made(db, kind, unit, signer):
         return Result(signer.entry, "known")
     check()
-    sent = {
-        "id": signer.entry,
-        "kind": kind,
-        "unit": unit,
-        "made_at": instant.text(now),
-        "body": {name: value for name, value in body.items() if value not in (None, (), [], "")},
-        "device": signer.phone,
-        "seen": seen,
-    }
+    sent = {**_sent(body, signer, now), "kind": kind, "unit": unit, "seen": seen}
     result: Result = _enter_once(db, sent, Sender(signer.crew_number, proved=True), now)
     if result.result == "refused":
         raise NotEntered(why=result.why)
     return result
+
+
+def _sent(body: Mapping[str, Any], signer: Signer, now: int) -> dict[str, Any]:
+    """Return what the page itself gives an entry; members that say nothing are left out."""
+    return {
+        "id": signer.entry,
+        "made_at": instant.text(now),
+        "body": {name: value for name, value in body.items() if value not in (None, (), [], "")},
+        "device": signer.phone,
+    }
 
 
 def _is_made(db: Session, kind: str, unit: str, signer: Signer) -> bool:
