@@ -57,9 +57,9 @@ def much(db: Session, operator: Program, mechanic: Program, supervisor: Program)
     until = instant.text(make.at(600))
     defer = make.entry("defer", {"defects": [seat], "restrictions": "Slowly", "until": until})
     hold, lay_up = (make.entry(kind, {"reason": "Brakes"}) for kind in ("hold", "lay_up"))
-    strange = make.entry("wish", {})
+    strange, early = make.entry("wish", {}), make.entry("hours", {"value": 90}, minutes=60)
     mechanic.enter(defer)
-    supervisor.enter(hold, lay_up, strange)
+    supervisor.enter(hold, lay_up, strange, early)
     db.rollback()
     phone, _ = enrol_phone(db, add_phone(db, "Spare", make.DAWN), make.DAWN)
     token = labels.make(db, "L07", make.DAWN)
@@ -79,6 +79,7 @@ def much(db: Session, operator: Program, mechanic: Program, supervisor: Program)
         "token": token,
         "code": "no-code",
         "tyre": tyre,
+        "unconfirmed": early["id"],
     }
 
 

@@ -15,6 +15,8 @@ ROLES = ("operator", "mechanic", "supervisor")
 
 RIGHTS = {
     "GET board.show": SUPERVISOR,
+    "GET corrections.confirm": SIGNED_IN,  # of entries of their own, which other tests hold
+    "GET corrections.correct": SIGNED_IN,
     "GET defects.clear": MECHANIC,
     "GET defects.defer": MECHANIC,
     "GET defects.index": BOTH,
@@ -38,6 +40,8 @@ RIGHTS = {
     "GET labels.scanned": ANYBODY,
     "GET logbook.export": SUPERVISOR,
     "GET logbook.show": SIGNED_IN,
+    "GET meters.change": SUPERVISOR,
+    "GET meters.hours": SIGNED_IN,
     "GET more.index": SIGNED_IN,
     "GET openapi.show": ANYBODY,
     "GET people.change": SUPERVISOR,
@@ -65,6 +69,8 @@ RIGHTS = {
     "GET units.show": SIGNED_IN,
     "GET walkarounds.new": SIGNED_IN,
     "GET walkarounds.show": SIGNED_IN,
+    "POST corrections.confirm": SIGNED_IN,
+    "POST corrections.correct": SIGNED_IN,
     "POST defects.clear": MECHANIC,
     "POST defects.confirm": MECHANIC,
     "POST defects.defer": MECHANIC,
@@ -78,6 +84,8 @@ RIGHTS = {
     "POST holds.release": SUPERVISOR,
     "POST holds.return_": SUPERVISOR,
     "POST labels.replacement": SUPERVISOR,
+    "POST meters.change": SUPERVISOR,
+    "POST meters.hours": SIGNED_IN,
     "POST people.change": SUPERVISOR,
     "POST people.leaving": SUPERVISOR,
     "POST people.new": SUPERVISOR,
@@ -142,7 +150,11 @@ def test_a_stranger_is_asked_to_sign_in_first(app, filled, client):
 
 def test_whoever_may_see_a_thing_finds_it(app, filled, supervisor, mechanic):
     """So that the table is not kept by pages that are merely missing."""
-    for address in addresses(app, filled):
+    own = {
+        "id of corrections.correct": filled["id of walkarounds.show"],
+        "id of corrections.confirm": filled["unconfirmed"],
+    }
+    for address in addresses(app, filled | own):
         allowed, mine = RIGHTS[address.name], address.method == "GET"
         if mine and address.endpoint != "sign_in.enrol":
             client = mechanic if allowed == MECHANIC else supervisor
