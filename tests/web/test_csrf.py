@@ -9,6 +9,7 @@ from werkzeug.test import encode_multipart
 from tests import make
 from tests.client import inspected
 from tests.web.routes import addresses, much
+from walkaround.actions.add_phone import add_phone
 from walkaround.rules import instant
 from walkaround.web import bounds
 
@@ -122,8 +123,6 @@ def test_a_program_that_reads_writes_only_that_its_token_was_used(
 
 
 def test_looking_at_the_link_that_enrols_does_not_use_it_up(client, db):
-    from walkaround.actions.add_phone import add_phone
-
     code = add_phone(db, None, make.at(29))
 
     assert client.head(f"/enrol/{code}").status_code == 405
@@ -203,6 +202,8 @@ def test_a_form_of_many_thousand_parts_is_answered_with_words(operator):
 
 @pytest.mark.parametrize("junk", [b"\xff\xfe", b"%", b"%zz=%f", b"\0=\0", b"a" * 3000, b"=&=&;"])
 def test_junk_in_addresses_and_forms_is_no_server_error(app, filled, supervisor, junk):
+    failed = []
+
     for address in addresses(app, filled):
         options = {"query_string": junk.decode("latin-1")}
         if address.method != "GET":
@@ -211,5 +212,6 @@ def test_junk_in_addresses_and_forms_is_no_server_error(app, filled, supervisor,
             options["content_type"] = "application/x-www-form-urlencoded"
         if address.endpoint not in ("sign_in.out", "phones.shutting_out"):
             answer = supervisor.open(address.path, method=address.method, buffered=True, **options)
+            failed += [address.name] if answer.status_code >= 500 else []
 
-            assert answer.status_code < 500, (address, answer.text[:300])
+    assert not failed

@@ -6,11 +6,15 @@ import re
 
 import pytest
 
-from tests import pictures
+from tests import make, pictures
 from tests.client import Client
+from tests.people import some_keys
+from walkaround.actions.add_phone import add_phone
+from walkaround.actions.enrol_phone import enrol_phone
 from walkaround.app import create_app
 from walkaround.config import Config
 from walkaround.store import photos
+from walkaround.store.db import make_session
 
 PHOTO = photos.name_of(pictures.jpeg())
 ALWAYS = {
@@ -135,12 +139,6 @@ def test_no_error_names_what_it_is_made_of(broken, operator, supervisor, name):
 @pytest.fixture
 def secure(engine, tmp_path, clock, monkeypatch):
     """A browser on a site that people reach over HTTPS, its phone enrolled."""
-    from tests import make
-    from tests.people import some_keys
-    from walkaround.actions.add_phone import add_phone
-    from walkaround.actions.enrol_phone import enrol_phone
-    from walkaround.store.db import make_session
-
     monkeypatch.setattr("walkaround.store.keys.read_or_make", lambda _folder: some_keys())
     config = Config(data=tmp_path, checklists=make.LISTS, base_url="https://walkaround.example")
     client = Client(create_app(config, engine))
@@ -175,10 +173,6 @@ def test_over_https_every_cookie_is_bound_to_the_host_and_out_of_reach(secure):
 
 
 def test_enrolling_over_https_binds_the_phone_in_the_same_way(secure, engine):
-    from tests import make
-    from walkaround.actions.add_phone import add_phone
-    from walkaround.store.db import make_session
-
     with make_session(engine, make.SITE) as db:
         code = add_phone(db, None, make.at(30))
 
