@@ -50,24 +50,27 @@ function show(board, answer) {
 
 function replace(content, fresh) {
   const focused = content.contains(document.activeElement) && document.activeElement.getAttribute("href")
-  const before = inView(places(content), innerHeight)
+  const before = scrollY > 0 ? places(content) : [] // who reads the top wants to see what is new there
   content.replaceChildren(...document.importNode(fresh, true).childNodes)
-  const after = before && places(content).find((one) => one.name === before.name)
-  if (after) scrollBy({ top: after.top - before.top, behavior: "instant" })
+  scrollBy({ top: moved(before, places(content), innerHeight), behavior: "instant" })
   if (focused) linkTo(content, focused)?.focus({ preventScroll: true })
 }
 
-/** Where each row stands in the window, and which unit it is of. */
+/** Where each row stands in the window, and which unit it is of, under which plate. */
 function places(content) {
   return [...content.querySelectorAll(".row__link")].map((link) => {
     const { top, bottom } = link.closest(".row").getBoundingClientRect()
-    return { name: link.getAttribute("href"), top, bottom }
+    const plate = link.closest("section").querySelector(".plate")
+    return { name: `${link.getAttribute("href")} ${plate?.className}`, top, bottom }
   })
 }
 
-/** The row that the reader sees first, unless the page stands at its very top. */
-export function inView(rows, height) {
-  return rows.filter((row) => row.top >= 0 && row.bottom <= height).sort((a, b) => a.top - b.top)[0]
+/** How far the first row in the window that stayed under its plate has moved. */
+export function moved(before, after, height) {
+  const tops = new Map(after.map((row) => [row.name, row.top]))
+  const seen = before.filter((row) => row.top >= 0 && row.bottom <= height && tops.has(row.name))
+  const first = seen.sort((a, b) => a.top - b.top)[0]
+  return first ? tops.get(first.name) - first.top : 0
 }
 
 function linkTo(content, address) {
@@ -76,10 +79,12 @@ function linkTo(content, address) {
 
 function say(board, heard) {
   if (heard) board.at = new Date()
-  const { dataset, lastElementChild: place } = board.element
+  const { dataset } = board.element
+  const place = board.element.querySelector("[data-part=heard]")
   const clock = { timeZone: dataset.zone, timeStyle: "medium", hourCycle: "h23" }
   const time = board.at.toLocaleTimeString(document.documentElement.lang, clock)
   place.textContent = (heard ? dataset.heard : dataset.silent).replace("{time}", time)
+  place.role = heard ? null : "alert" // nobody wants to hear every quarter of a minute that all is well
   place.classList.toggle("notice", !heard)
   place.classList.toggle("notice--strong", !heard)
 }
