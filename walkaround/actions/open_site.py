@@ -37,12 +37,7 @@ def open_site(
     Roster.of([(0, zone, shifts)])
     db.info["site"] = name.strip()
     db.add(SiteRow(id=name.strip(), made_at=now))
-    for setting, value in (
-        ("zone", zone),
-        ("shifts", shifts),
-        ("early", str(early)),
-        ("language", language),
-        ("second_look", "off"),
-    ):
+    values = {"zone": zone, "shifts": shifts, "early": str(early), "language": language}
+    for setting, value in values.items():
         settings.put(db, setting, value, now)
     db.commit()
