@@ -37,7 +37,8 @@ def open_site(
     Roster.of([(0, zone, shifts)])
     db.info["site"] = name.strip()
     db.add(SiteRow(id=name.strip(), made_at=now))
+    # A second look is off from the beginning: what was cleared before it is asked for needs none.
     values = {"zone": zone, "shifts": shifts, "early": str(early), "language": language}
-    for setting, value in values.items():
+    for setting, value in (values | {"second_look": "off"}).items():
         settings.put(db, setting, value, now)
     db.commit()
