@@ -38,49 +38,52 @@ class ReasonForm(SignedForm):
 @may("supervisor")
 def new(number: str) -> Page:
     """Take a unit out of use."""
-    return _begin(number, "hold", hold_unit)
+    return _begin(number, "holds/hold.html", hold_unit)
 
 
 @bp.route("/holds/<id>/release", methods=["GET", "POST"])
 @may("supervisor")
 def release(number: str, id: str) -> Page:
     """Give a unit back."""
-    return _end(number, id, "hold", release_unit)
+    return _end(_hold(number, id, "hold"), "holds/end_hold.html", release_unit)
 
 
 @bp.route("/lay-ups/new", methods=["GET", "POST"])
 @may("supervisor")
 def lay_up(number: str) -> Page:
     """Take a unit out of the fleet for now."""
-    return _begin(number, "lay_up", lay_up_unit)
+    return _begin(number, "holds/lay_up.html", lay_up_unit)
 
 
 @bp.route("/lay-ups/<id>/return", methods=["GET", "POST"])
 @may("supervisor")
 def return_(number: str, id: str) -> Page:
     """Bring a unit back into the fleet."""
-    return _end(number, id, "lay_up", return_unit)
+    return _end(_hold(number, id, "lay_up"), "holds/end_lay_up.html", return_unit)
 
 
 def _begin(
-    number: str, kind: str, action: Callable[[Session, str, str, Signer, int], Result]
+    number: str, page: str, action: Callable[[Session, str, str, Signer, int], Result]
 ) -> Page:
     unit, form = _unit(number), ReasonForm()
     if not form.validate_on_submit():
-        return _page(f"holds/{kind}.html", form, unit)
+        return _page(page, form, unit)
     action(g.db, number, form.words.data, form.signer, clock.now())
     return _done(number)
 
 
 def _end(
-    number: str, id: str, kind: str, action: Callable[[Session, str, str, str, Signer, int], Result]
+    hold: HoldRow, page: str, action: Callable[[Session, str, str, str, Signer, int], Result]
 ) -> Page:
-    unit, form = _unit(number), ReasonForm()
-    hold = holds.find(g.db, number, id, kind) or abort(404)
+    unit, form = _unit(hold.unit), ReasonForm()
     if not form.validate_on_submit():
-        return _page(f"holds/end_{kind}.html", form, unit, hold)
-    action(g.db, number, hold.id, form.words.data, form.signer, clock.now())
-    return _done(number)
+        return _page(page, form, unit, hold)
+    action(g.db, unit.number, hold.id, form.words.data, form.signer, clock.now())
+    return _done(unit.number)
+
+
+def _hold(number: str, id: str, kind: str) -> HoldRow:
+    return holds.find(g.db, number, id, kind) or abort(404)
 
 
 def _unit(number: str) -> UnitRow:
