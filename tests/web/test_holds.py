@@ -61,6 +61,19 @@ def test_the_page_of_a_release_says_what_is_held_and_by_whom(supervisor: Client)
     assert "By Sara Supervisor, today 06:30" in page.text
 
 
+def test_the_units_page_leads_a_supervisor_on_and_nobody_else(supervisor: Client, operator: Client):
+    supervisor.submit(PAGES[0], **form(supervisor, PAGES[0], "blasting"))
+    release = f"/units/L07/holds/{verdict(supervisor)['reasons'][0]['hold']}/release"
+
+    links = [link["href"] for link in supervisor.page("/units/L07").find_all("a")]
+    others = [link["href"] for link in operator.page("/units/L07").find_all("a")]
+
+    for path in (*PAGES, release, "/units/L07/meter/change", "/units/L07/change"):
+        assert path in links
+        assert path not in others
+        supervisor.page(path)
+
+
 @pytest.mark.parametrize("path", PAGES)
 @pytest.mark.parametrize("words", ["", "  \n ", "x" * 2001])
 def test_a_reason_is_asked_for_and_what_was_typed_is_kept(
