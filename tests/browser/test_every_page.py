@@ -1,0 +1,137 @@
+"""Every page in both themes: what axe finds, and what scrolls sideways at 320 px."""
+
+import json
+import urllib.request
+import uuid
+from datetime import UTC, datetime, timedelta
+from typing import Any
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import BrowserContext, Page
+
+from tests.server import Site
+
+pytestmark = pytest.mark.browser
+
+ADDRESSES = [
+    "/board",
+    "/defects",
+    "/defects/L07/{critical}",
+    "/defects/L07/{deferred}",
+    "/defects/L07/{critical}/clearing",
+    "/defects/L07/{plain}/deferral",
+    "/doubts",
+    "/refused",
+    "/entries/{walk}/correction",
+    "/fleet/new",
+    "/labels",
+    "/more",
+    "/people",
+    "/people/new",
+    "/people/900/change",
+    "/phones",
+    "/phones/new",
+    "/sign-in",
+    "/units",
+    "/units/L07",
+    "/units/L08",
+    "/units/L07/change",
+    "/units/L07/defects/new",
+    "/units/L07/holds/new",
+    "/units/L07/holds/{hold}/release",
+    "/units/L07/hours/new",
+    "/units/L07/lay-ups/new",
+    "/units/L07/logbook",
+    "/units/L07/meter/change",
+    "/units/L07/walkarounds/new",
+    "/units/L07/walkarounds/new?occasion=end_of_shift",
+    "/units/L07/walkarounds/{walk}",
+    "/nowhere",
+]
+
+
+@pytest.fixture(scope="module")
+def named(live_site: Site) -> dict[str, str]:
+    """Somebody with every role, and one thing of each kind; return the ids by their names."""
+    roles = ["--role", "operator", "--role", "mechanic", "--role", "supervisor"]
+    live_site.command(
+        "person", "add", "--name", "Alma All-Roles", "--crew-number", "900", *roles, "--pin", "5283"
+    )
+    live_site.command("unit", "add", "--number", "L08", "--machine", "wheel loader")
+    token = live_site.command("token", "add", "--crew-number", "900")
+    ids = {
+        "critical": send(live_site, token, "defect", what="Pedal goes down slowly", critical=True),
+        "plain": send(live_site, token, "defect", what="Mirror cracked"),
+        "deferred": send(live_site, token, "defect", what="Seat torn"),
+        "hold": send(live_site, token, "hold", reason="Blasting in field 3"),
+    }
+    until = text(datetime.now(UTC) + timedelta(days=2))
+    send(live_site, token, "defer", defects=[ids["deferred"]], restrictions="Day only", until=until)
+    send(live_site, token, "walkaround", accepted="refused", answers="unreadable")
+    walk = {
+        "checklist": "x",
+        "version": "y",
+        "started_at": text(),
+        "finished_at": text(),
+        "answers": [],
+    }
+    return ids | {"walk": send(live_site, token, "walkaround", **walk)}
+
+
+@pytest.mark.parametrize("dark", [False, True], ids=["light", "dark"])
+@pytest.mark.parametrize("address", ADDRESSES)
+def test_axe_finds_nothing(
+    live_site: Site,
+    named: dict[str, str],
+    signed: dict[bool, BrowserContext],
+    address: str,
+    dark: bool,
+):
+    page = signed[dark].new_page()
+
+    page.goto(live_site.url + address.format(**named))
+
+    found = Axe().run(page).response["violations"]
+    assert not found, [(one["id"], one["nodes"][0]["html"]) for one in found]
+    page.set_viewport_size({"width": 320, "height": 640})
+    assert page.evaluate("document.documentElement.scrollWidth") <= 320
+    page.close()
+
+
+@pytest.fixture(scope="module")
+def signed(live_site: Site, named: dict[str, str], browser: Any) -> dict[bool, BrowserContext]:
+    """A phone in each theme, signed in."""
+    return {dark: sign_in(live_site, browser, dark=dark) for dark in (False, True)}
+
+
+def sign_in(site: Site, browser: Any, *, dark: bool) -> BrowserContext:
+    context: BrowserContext = browser.new_context(
+        viewport={"width": 390, "height": 844}, color_scheme="dark" if dark else "light"
+    )
+    page: Page = context.new_page()
+    page.goto(site.command("phone", "add"))
+    page.get_by_label("Crew number").fill("900")
+    page.get_by_label("PIN").fill("5283")
+    page.get_by_role("button", name="Sign in").click()
+    page.wait_for_url("**/board")
+    return context
+
+
+def send(site: Site, token: str, kind: str, accepted: str = "accepted", **body: Any) -> str:
+    """Send an entry about L07 as a program does; return its id."""
+    id = str(uuid.uuid4())
+    entry = {"id": id, "kind": kind, "unit": "L07", "made_at": text(), "body": body}
+    request = urllib.request.Request(
+        f"{site.url}/api/v1/entries",
+        json.dumps({"sent_at": text(), "entries": [entry]}).encode(),
+        {"Authorization": f"Bearer {token}", "Content-Type": "application/json"},
+    )
+    with urllib.request.urlopen(request) as answer:
+        (result,) = json.load(answer)["results"]
+    assert result["result"] == accepted, result
+    return id
+
+
+def text(moment: datetime | None = None) -> str:
+    return (moment or datetime.now(UTC)).strftime("%Y-%m-%dT%H:%M:%SZ")
