@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 from walkaround.rules.checklist_error import ChecklistError as ChecklistError
@@ -63,7 +64,7 @@ class Station:
     items: tuple[Item, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Checklist:
     """What to look at on one kind of machine for one occasion, in one version."""
 
@@ -77,14 +78,18 @@ class Checklist:
     cautions: tuple[Text, ...]
     stations: tuple[Station, ...]
 
-    @property
+    @cached_property
     def items(self) -> tuple[Item, ...]:
         """Return all items in walking order."""
         return tuple(item for station in self.stations for item in station.items)
 
     def item(self, name: str) -> Item | None:
         """Return the item of that name."""
-        return next((item for item in self.items if item.name == name), None)
+        return self._by_name.get(name)
+
+    @cached_property
+    def _by_name(self) -> Mapping[str, Item]:
+        return {item.name: item for item in self.items}
 
 
 def kind_of(machine: str) -> str:
