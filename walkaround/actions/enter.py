@@ -141,7 +141,7 @@ def _accept(db: Session, made: Incoming, sender: Sender, now: int) -> Result:
 
 def _signature(db: Session, made: Incoming, sender: Sender, now: int) -> str:
     made_at = made.made_at + correction(_skew(sender, now))
-    reader = entries.reader(db)
+    reader = entries.reader(db, [(sender.by, made.device)])
     trouble = reader.trouble(made.body, made_at, now, made.device, sender.by)
     signed = sender.proved and sender.by in reader.left and not trouble
     return "confirmed" if signed else "unconfirmed"

@@ -7,6 +7,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from walkaround.rules.checklist import ANY_MACHINE, Checklist, kind_of
+from walkaround.store import snapshot
 from walkaround.store.checklists_yaml import Document
 from walkaround.store.db import site_of
 from walkaround.store.lists import lists
@@ -60,6 +61,7 @@ def sync(
     since = now if held else 0
     db.add_all(_row(site, wanted[key], since) for key in new)
     db.flush()
+    snapshot.forget(db)
     return new
 
 

@@ -65,16 +65,25 @@ class Reader:
         return bodies.read(row.kind, plain)
 
 
-def reader(db: Session) -> Reader:
-    """Return what reads the site's entries."""
-    site = site_of(db)
-    phones = db.scalars(select(PhoneRow).where(PhoneRow.site == site))
-    people = db.scalars(select(PersonRow).where(PersonRow.site == site))
+def reader(db: Session, makers: Iterable[tuple[str | None, str | None]] | None = None) -> Reader:
+    """Return what reads the site's entries, or only those of some makers: (by, device)."""
+    people, phones = (None, None) if makers is None else zip(*makers, strict=True)
     return Reader(
         lists(db),
-        {phone.id: phone.enrolled_at for phone in phones},
-        {person.crew_number: person.left_at for person in people},
+        _instants(db, PhoneRow.id, PhoneRow.enrolled_at, phones),
+        _instants(db, PersonRow.crew_number, PersonRow.left_at, people),
     )
+
+
+def _instants(db: Session, name: Any, instant: Any, only: Iterable[str | None] | None) -> Any:
+    """Return an instant of each phone or person; of these alone where a page needs no others."""
+    query = select(name, instant).where(name.class_.site == site_of(db))
+    if only is not None:
+        wanted = sorted({one for one in only if one is not None})
+        if not wanted:
+            return {}
+        query = query.where(name.in_(wanted))
+    return dict(db.execute(query).tuples())
 
 
 def find(db: Session, id: str) -> EntryRow | None:

@@ -30,13 +30,14 @@ from walkaround.store.models import (
 
 def project(db: Session, unit: UnitRow, new: Sequence[EntryRow]) -> None:
     """Write what follows from new entries and from all that they are related to."""
-    reader = entries.reader(db)
-    _link(db, unit, [reader.entry(row) for row in new])
+    reader = entries.reader(db, {(row.by, row.device) for row in new})
+    made = [reader.entry(row) for row in new]
+    _link(db, unit, made)
     together = related(db, unit.number, {row.id for row in new})
     if len(together) > 1:
         _project_together(db, unit, together)
     else:
-        _write(db, unit, [reader.entry(row) for row in new])
+        _write(db, unit, made)
 
 
 def project_all(db: Session, unit: UnitRow, rows: Sequence[EntryRow]) -> None:

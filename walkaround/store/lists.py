@@ -8,6 +8,7 @@ from sqlalchemy.orm import Session
 
 from walkaround.rules.checklist import Checklist, from_plain
 from walkaround.rules.lists import Lists, Version
+from walkaround.store import snapshot
 from walkaround.store.db import site_of
 from walkaround.store.models import ChecklistVersionRow
 
@@ -16,6 +17,10 @@ Key = tuple[str, str, int, int | None]
 
 def lists(db: Session) -> Lists:
     """Return every version that the site has had; parsed once, for content never changes."""
+    return snapshot.once(db, "lists", lambda: _lists(db))
+
+
+def _lists(db: Session) -> Lists:
     row = ChecklistVersionRow
     query = select(row.checklist, row.version, row.since, row.until).where(row.site == site_of(db))
     keys: tuple[Key, ...] = tuple(sorted((n, v, s, u) for n, v, s, u in db.execute(query)))

@@ -3,6 +3,7 @@
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from walkaround.store import snapshot
 from walkaround.store.db import site_of
 from walkaround.store.models import UnitRow
 
@@ -20,5 +21,10 @@ def every(db: Session) -> list[UnitRow]:
 
 def locked(db: Session, number: str) -> UnitRow | None:
     """Return the unit, nobody else appending to its logbook until this transaction ends."""
+    return snapshot.once(db, ("locked", number), lambda: _lock(db, number))
+
+
+def _lock(db: Session, number: str) -> UnitRow | None:
+    snapshot.forget(db)  # whoever had the unit before may have changed anything
     query = select(UnitRow).where(UnitRow.site == site_of(db), UnitRow.number == number)
     return db.scalars(query.with_for_update().execution_options(populate_existing=True)).first()
