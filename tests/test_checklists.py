@@ -68,14 +68,14 @@ def test_the_walk_goes_once_round_then_up_then_away() -> None:
         ("from-a-distance", "stopped"),
         ("front-left", "stopped"),
         ("left-side", "stopped"),
-        ("engine", "stopped"),
+        ("rear-engine", "stopped"),
         ("right-side", "stopped"),
         ("front-right", "stopped"),
-        ("bucket", "stopped"),
-        ("climb", "stopped"),
+        ("front-bucket", "stopped"),
+        ("cab-steps", "stopped"),
         ("cab", "stopped"),
-        ("first-run", "running"),
-        ("open-place", "running"),
+        ("cab-first-run", "running"),
+        ("cab-open-place", "running"),
     ]
 
 
