@@ -82,7 +82,7 @@ class WalkPage:
     def _shift(self) -> int | None:
         starts = [shift.start for shift in self.shifts]
         chosen = [start for start in starts if str(start) == self.form.for_shift.data]
-        return (chosen or starts or [None])[0]
+        return next(iter(chosen or starts), None)
 
     def _looked(self) -> tuple[str, ...]:
         """Return the repairs that were looked at: named on the page, and their items checked."""

@@ -1,0 +1,22 @@
+/** The order of a walk's steps, apart from the page. */
+
+const GUARD = 350 // milliseconds: about the time of a double tap
+
+/** Return where to go on: at what is wrong, else after the last item answered, else at the start. */
+export function dueStep(steps) {
+  const wrong = steps.findIndex((step) => step.wrong)
+  if (wrong >= 0) return wrong
+  if (!steps.some((step) => step.answered)) return 0
+  const open = steps.findIndex((step) => step.asks && !step.answered)
+  return open < 0 ? steps.length - 1 : open
+}
+
+/** Say whether an answer leads to the next item at once, or first asks for words or a photo. */
+export function movesOn(answer, outside) {
+  if (answer === "value") return !outside
+  return answer === "in_order" || answer === "not_fitted" || answer === "no_worse"
+}
+
+export function tooSoon(tap, shown) {
+  return tap - shown < GUARD
+}
