@@ -20,6 +20,7 @@ class Failure:
     low: float | None = None
     high: float | None = None
     unit: str | None = None  # what value and limits are in
+    mixed: bool = False  # it failed in more ways than one
     than: tuple[str, ...] = ()  # the deferred defects that it is said to be no worse than
 
     def united(self, other: "Failure") -> "Failure":
@@ -31,6 +32,7 @@ class Failure:
             note="\n".join(dict.fromkeys(note for note in (self.note, other.note) if note)) or None,
             photos=tuple(dict.fromkeys(self.photos + other.photos)),
             than=self.than if alike else (),
+            mixed=self.mixed or not alike,
         )
 
     def no_worse_than(self, base: "Failure") -> bool:
@@ -39,7 +41,7 @@ class Failure:
             return False
         if self.value is None:
             return True
-        if base.value is None or base.unit != self.unit:
+        if base.value is None or base.mixed or base.unit != self.unit:
             return False  # a pressure in bar says nothing about one in kPa
         if self.low is not None and self.value < self.low:
             return base.value <= self.value

@@ -40,9 +40,8 @@ def at(db: Session, name: str, instant: int, *, about: str = "") -> str | None:
 
 def site_rules(db: Session) -> SiteRules:
     """Return what the site has settled, as the rules take it."""
-    names = ("zone", "shifts", "early", "second_look")
-    zone, shifts, early, second_look = (history(db, name) for name in names)
-    return _rules(zone, shifts, early, second_look)
+    found, names = _all(db), ("zone", "shifts", "early", "second_look")
+    return _rules(*(found.get(("", name), ()) for name in names))
 
 
 def _all(db: Session) -> dict[tuple[str, str], History]:
