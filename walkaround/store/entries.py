@@ -83,7 +83,7 @@ def _instants(db: Session, name: Any, instant: Any, only: Iterable[str | None] |
         if not wanted:
             return {}
         query = query.where(name.in_(wanted))
-    return {who: at for who, at in db.execute(query)}
+    return dict([tuple(row) for row in db.execute(query)])
 
 
 def find(db: Session, id: str) -> EntryRow | None:
