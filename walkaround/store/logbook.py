@@ -4,7 +4,7 @@ import hashlib
 import json
 import uuid
 from collections.abc import Iterator
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from typing import Any
 
 from sqlalchemy import select
@@ -50,19 +50,24 @@ def append(db: Session, draft: Draft, now: int) -> EntryRow:
     unit = units.locked(db, draft.unit)
     if unit is None:
         raise LookupError(f"there is no unit {draft.unit}")
+    row = chain(draft, unit, now)
+    db.add(row)
+    db.flush()
+    facts.project(db, unit, [row])
+    return row
+
+
+def chain(draft: Draft, unit: UnitRow, now: int) -> EntryRow:
+    """Return an entry at its place, behind the one that was the unit's last."""
     members = {
-        **asdict(draft),
-        "site": site_of(db),
+        **vars(draft),
+        "site": unit.site,
         "seq": unit.seq + 1,
         "received_at": instant.text(now),
         "prev": unit.hash,
     }
-    text = bodies.canonical(members)
-    row = _row(members, text)
-    db.add(row)
+    row = _row(members, bodies.canonical(members))
     unit.seq, unit.hash = row.seq, row.hash
-    db.flush()
-    facts.project(db, unit, [row])
     return row
 
 
