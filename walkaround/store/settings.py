@@ -8,6 +8,7 @@ from sqlalchemy.orm import Session
 from walkaround.rules.instant import MINUTE
 from walkaround.rules.setting import EARLY, Dated, SiteRules
 from walkaround.rules.shift import Roster
+from walkaround.store import snapshot
 from walkaround.store.db import site_of
 from walkaround.store.models import SettingRow
 
@@ -19,11 +20,12 @@ def put(db: Session, name: str, value: str, now: int, *, about: str = "") -> Non
     since = now if history(db, name, about=about) else 0
     db.merge(SettingRow(site=site_of(db), about=about, name=name, since=since, value=value))
     db.flush()
+    snapshot.forget(db)
 
 
 def history(db: Session, name: str, *, about: str = "") -> History:
     """Return (since, value), oldest first."""
-    return _all(db).get((about, name), ())
+    return _of(db, about).get(name, ())
 
 
 def value(db: Session, name: str, *, about: str = "") -> str | None:
@@ -40,17 +42,21 @@ def at(db: Session, name: str, instant: int, *, about: str = "") -> str | None:
 
 def site_rules(db: Session) -> SiteRules:
     """Return what the site has settled, as the rules take it."""
-    found, names = _all(db), ("zone", "shifts", "early", "second_look")
-    return _rules(*(found.get(("", name), ()) for name in names))
+    names = ("zone", "shifts", "early", "second_look")
+    return _rules(*(history(db, name) for name in names))
 
 
-def _all(db: Session) -> dict[tuple[str, str], History]:
-    """Read the site's settings; they are few, and one page asks for many of them."""
-    query = select(SettingRow).where(SettingRow.site == site_of(db)).order_by(SettingRow.since)
-    found: dict[tuple[str, str], History] = {}
-    for row in db.scalars(query):
-        key = (row.about, row.name)
-        found[key] = (*found.get(key, ()), (row.since, row.value))
+def _of(db: Session, about: str) -> dict[str, History]:
+    """Return all settings of the site or of one unit; they are few, and asked for together."""
+    return snapshot.once(db, ("settings", about), lambda: _read(db, about))
+
+
+def _read(db: Session, about: str) -> dict[str, History]:
+    row = SettingRow
+    query = select(row.name, row.since, row.value).where(row.site == site_of(db))
+    found: dict[str, History] = {}
+    for name, since, value in db.execute(query.where(row.about == about).order_by(row.since)):
+        found[name] = (*found.get(name, ()), (since, value))
     return found
 
 
