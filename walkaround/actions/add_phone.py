@@ -13,13 +13,13 @@ CODE_BITS = 128
 
 
 @retried
-def add_phone(db: Session, name: str | None, now: int) -> str:
+def add_phone(db: Session, name: str | None, now: int, *, id: str | None = None) -> str:
     """Return the code, good once and for ten minutes. A phone without a name gets a number."""
     code = secrets.make(CODE_BITS)
     db.add(
         PhoneRow(
             site=site_of(db),
-            id=str(uuid.uuid4()),
+            id=id or str(uuid.uuid4()),
             name=proper_name(name) if name else str(phones.count(db) + 1),
             created_at=now,
             code_hash=secrets.fingerprint(code),
