@@ -102,6 +102,7 @@ def _begin(app: Flask, ground: Ground) -> Callable[[], Response | str | None]:
             return no_site()
         g.language = language.choose(site.language(g.db))
         g.zone = settings.value(g.db, "zone") or "UTC"
+        g.demo = settings.value(g.db, "demo") is not None
         g.db.rollback()  # the look may write, and must not wait for what this request has open
         ground.watch.look(ground.engine, g.db.info["site"], clock.now())
         guards.who(g.db)

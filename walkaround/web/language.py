@@ -9,7 +9,9 @@ from walkaround.words import LANGUAGES, gettext
 def register(app: Flask) -> None:
     """Let templates say `_` and know the language."""
     app.jinja_env.globals.update(_=say, n_=say_number)
-    app.context_processor(lambda: {"language": g.get("language", "en")})
+    app.context_processor(
+        lambda: {"language": g.get("language", "en"), "demo": g.get("demo", False)}
+    )
 
 
 def choose(site_language: str, person: Person | None = None) -> str:
