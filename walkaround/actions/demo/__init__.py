@@ -1,0 +1,1 @@
+"""What the people of the invented site do, one after the other, from a fixed seed."""
