@@ -19,7 +19,7 @@ def commands() -> None:
 
 def main() -> None:
     """Run a command; a refusal is one sentence on standard error and exit status 1."""
-    from walkaround.cli import check, checklists, labels, logbook, people, site, units  # noqa: F401
+    from walkaround.cli import check, checklists, demo, labels, logbook, people, site, units  # noqa: F401
 
     try:
         commands()
