@@ -111,7 +111,7 @@ def test_other_content_is_a_doubt_in_the_books_of_both_units(door):
     assert [row.kind for row in rows] == ["doubt", "doubt"]
     assert [row.id for row in rows] == [named(id, "L07", sent), named(id, "D02", sent)]
     assert door.codes("L07") == ["unconfirmed", "doubt"]
-    assert door.codes("D02") == ["not_walked", "doubt"]
+    assert door.codes("D02") == ["unconfirmed", "doubt"]
 
 
 def test_other_content_again_adds_no_second_doubt(door):
@@ -224,3 +224,17 @@ def test_what_came_unreadable_may_come_again_corrected_and_counts_once_settled(d
     assert (broken.result, again.result) == ("refused", "accepted")
     assert codes == ["doubt"]
     assert door.verdict().state == "ok_to_run"
+
+
+@pytest.mark.parametrize("first", ["L07", "D02"])
+def test_of_two_contents_it_does_not_matter_which_came_first(door, first):
+    """Not even to the reason why nothing covers, though only one of them is in a logbook."""
+    here = make.entry("walkaround", make.walkaround())
+    there = make.entry("walkaround", make.walkaround(horn="defect"), unit="D02", id=here["id"])
+
+    for sent in sorted([here, there], key=lambda sent: sent["unit"] != first):
+        door.post(sent, sent_at=door.now - 200_000)
+    door.send("correction", {"entry": here["id"], "what": "w", "withdraws": True})
+
+    assert door.codes("L07") == ["unconfirmed", "doubt"]
+    assert door.codes("D02") == ["defect", "unconfirmed", "doubt"]

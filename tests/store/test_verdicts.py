@@ -83,8 +83,8 @@ def test_a_contradicting_content_learns_of_a_critical_item_in_the_book_of_its_un
     change(folder, *SEAT_CRITICAL)
     take_checklists(door.db, folder, door.now)
 
-    assert (other.result, before) == ("refused", ["not_walked", "doubt", "deferred"])
-    assert door.codes() == ["defect", "not_walked", "doubt"]
+    assert (other.result, before) == ("refused", ["unconfirmed", "doubt", "deferred"])
+    assert door.codes() == ["defect", "unconfirmed", "doubt"]
     assert replayed(door)
 
 

@@ -60,7 +60,7 @@ def enter(db: Session, sent: Mapping[str, Any], sender: Sender, now: int) -> Res
         result = _again(db, before, made, sender, now) if before else _accept(db, made, sender, now)
     except Unreadable as error:
         if known and incoming.raises_doubt(sent):
-            _doubt(db, known.number, sent, f"could not be read: {error}", now)
+            _doubt(db, known.number, sent, f"could not be read: {error}", sender, now)
         result = _set_aside(db, sent, sender, f"This could not be read: {error}.", now)
     except Refused as error:
         result = _set_aside(db, sent, sender, str(error), now)
@@ -96,7 +96,7 @@ def _again(db: Session, before: EntryRow, made: Incoming, sender: Sender, now: i
         return Result(made.id, "known", defects=_defects(db, before.unit, before.id))
     sent = {**made.content, "id": made.id}
     for unit in sorted({before.unit, made.unit}):
-        _doubt(db, unit, sent, OTHER_CONTENT, now)
+        _doubt(db, unit, sent, OTHER_CONTENT, sender, now)
     return _set_aside(db, sent, sender, "This id is in the logbook with other content.", now)
 
 
@@ -175,14 +175,18 @@ def _defects(db: Session, unit: str, entry: str) -> tuple[str, ...]:
     return tuple(db.scalars(query.order_by(row.id)))
 
 
-def _doubt(db: Session, unit: str, sent: Mapping[str, Any], why: str, now: int) -> None:
+def _doubt(
+    db: Session, unit: str, sent: Mapping[str, Any], why: str, sender: Sender, now: int
+) -> None:
     content, about = incoming.content_of(sent), incoming.about(sent)
     id = str(uuid.uuid5(uuid.UUID(about), f"{unit}:{incoming.hash_of(content)}"))
     while (there := entries.find(db, id)) and there.kind != "doubt":
         id = str(uuid.uuid5(uuid.UUID(id), "doubt"))  # somebody took the name beforehand
     if there is None:
         body = {"about": about, "why": why, "content": content}
-        logbook.append_own(db, unit, "doubt", body, now, id=id)
+        # The skew is that of what was sent: the content is weighed like an entry of its own.
+        skew, text = _skew(sender, now), instant.text(now)
+        logbook.append(db, Draft(id, "doubt", unit, text, body, skew_ms=skew), now)
 
 
 def _set_aside(db: Session, sent: Mapping[str, Any], sender: Sender, why: str, now: int) -> Result:

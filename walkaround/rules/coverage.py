@@ -5,18 +5,21 @@ from dataclasses import dataclass
 
 from walkaround.rules import answer, body, instant
 from walkaround.rules.checklist import Checklist
-from walkaround.rules.entry import Book
+from walkaround.rules.entry import Book, Entry
 from walkaround.rules.lists import Lists
 from walkaround.rules.setting import SiteRules
 from walkaround.rules.shift import Shift
 
-FULL, DOUBTFUL, WITHDRAWN = "full", "doubtful", "withdrawn"
+FULL, DOUBTFUL, WITHDRAWN, CONTESTED = "full", "doubtful", "withdrawn", "contested"
 COVERS, CUT_SHORT, UNCONFIRMED, NOT_WALKED = "covers", "cut_short", "unconfirmed", "not_walked"
 
 
 @dataclass(frozen=True)
 class Walk:
-    """A walk-around as coverage needs it; instants are corrected by the phone's skew."""
+    """A walk-around as coverage needs it; instants are corrected by the phone's skew.
+
+    Of a content that contradicts an entry, `entry` is the doubt that holds it.
+    """
 
     entry: str
     by: str | None
@@ -40,27 +43,38 @@ class Seen:
 
 
 def gather(book: Book, lists: Lists) -> tuple[Walk, ...]:
-    """Return the walk-arounds among the entries."""
-    found = []
-    for entry in book.entries:
-        if isinstance(made := entry.body, body.Walkaround):
-            known = lists.find(made.checklist, made.version, by=entry.received_at)
-            standing = WITHDRAWN if book.withdrawn(entry) else FULL
-            found.append(
-                Walk(
-                    entry=entry.id,
-                    by=entry.by,
-                    made_at=entry.made_at,
-                    started_at=instant.moved(instant.parse(made.started_at), entry.skew),
-                    for_shift=instant.parse(made.for_shift) if made.for_shift else None,
-                    checklist=made.checklist,
-                    version=made.version,
-                    standing=standing if known and book.full(entry) else DOUBTFUL,
-                    missing=answer.missing(made, known) if known else (),
-                    failed=len(answer.failures(made, known)),
-                )
-            )
-    return tuple(found)
+    """Return the walk-arounds among the entries, and among the contents that contradict some."""
+    found = [_walk(entry, entry.id, book, lists) for entry in book.entries]
+    found += [_walk(other, doubt.id, book, lists) for doubt, other in book.others]
+    walks = [walk for walk in found if walk]
+    return tuple(sorted(walks, key=lambda walk: (walk.made_at, walk.entry)))
+
+
+def _walk(entry: Entry, id: str, book: Book, lists: Lists) -> Walk | None:
+    if not isinstance(made := entry.body, body.Walkaround):
+        return None
+    known = lists.find(made.checklist, made.version, by=entry.received_at)
+    return Walk(
+        entry=id,
+        by=entry.by,
+        made_at=entry.made_at,
+        started_at=instant.moved(instant.parse(made.started_at), entry.skew),
+        for_shift=instant.parse(made.for_shift) if made.for_shift else None,
+        checklist=made.checklist,
+        version=made.version,
+        standing=_standing(entry, book, known),
+        missing=answer.missing(made, known) if known else (),
+        failed=len(answer.failures(made, known)),
+    )
+
+
+def _standing(entry: Entry, book: Book, known: Checklist | None) -> str:
+    """Say how far a walk counts; what is contested is there, whoever takes it back."""
+    if entry.id in book.contested:
+        return CONTESTED
+    if book.withdrawn(entry):
+        return WITHDRAWN
+    return FULL if known and book.full(entry) else DOUBTFUL
 
 
 @dataclass(frozen=True)
@@ -119,7 +133,7 @@ def _seen(walk: Walk, ground: Ground) -> Seen | None:
         shift: Shift | None = Shift(walk.made_at, walk.made_at + checklist.valid_for)
     else:
         shift = shift_of(walk, ground.site)
-    if walk.standing == DOUBTFUL or not checklist:
+    if walk.standing != FULL or not checklist:
         return Seen(walk, UNCONFIRMED, shift)
     if not shift or not _in_time(walk, checklist, shift, ground.site):
         return None

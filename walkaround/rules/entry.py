@@ -93,8 +93,13 @@ class Book:
     @cached_property
     def strict(self) -> tuple[Entry, ...]:
         """Return every content there is of every entry: what is strict counts of all of them."""
-        others = ((e, doubt.other) for e, doubt in self.doubts if doubt.other)
-        return self.entries + tuple(other for e, other in others if other.unit == e.unit)
+        return self.entries + tuple(other for _, other in self.others)
+
+    @cached_property
+    def others(self) -> tuple[tuple[Entry, Entry], ...]:
+        """Return the contents for this unit that contradict an entry, each with its doubt."""
+        found = ((e, doubt.other) for e, doubt in self.doubts)
+        return tuple((e, other) for e, other in found if other and other.unit == e.unit)
 
     @cached_property
     def _withdrawals(self) -> dict[str, list[Entry]]:

@@ -30,8 +30,9 @@ class Reader:
     def entry(self, row: EntryRow) -> Entry:
         """Return one entry as the rules take it."""
         received_at, skew = instant.parse(row.received_at), correction(row.skew_ms)
-        made_at = instant.moved(instant.parse(row.made_at), skew)
-        body = self._body(row, received_at)
+        own = 0 if row.kind == "doubt" else skew  # the server's own clock made the doubt itself
+        made_at = instant.moved(instant.parse(row.made_at), own)
+        body = self._body(row, received_at, skew)
         return Entry(
             id=row.id,
             kind=row.kind,
@@ -43,7 +44,7 @@ class Reader:
             confirmed=row.signature == "confirmed",
             trouble=self.trouble(body, made_at, received_at, row.device, row.by),
             received_at=received_at,
-            skew=skew,
+            skew=own,
             seq=row.seq,
         )
 
@@ -54,11 +55,11 @@ class Reader:
         enrolled, left = self.enrolled.get(device or ""), self.left.get(by or "")
         return trouble(body, made_at, received_at, self.lists, enrolled, left)
 
-    def _body(self, row: EntryRow, received_at: int) -> Body:
+    def _body(self, row: EntryRow, received_at: int, skew: int) -> Body:
         plain = json.loads(row.body)
         if row.kind == "doubt":
             contradicts = plain["why"] == OTHER_CONTENT
-            other = _other(plain, received_at) if contradicts else None
+            other = _other(plain, received_at, skew) if contradicts else None
             return Doubt(plain["about"], plain["why"], other)
         if row.kind == "label":
             return Body()
@@ -120,7 +121,7 @@ def content(row: EntryRow) -> dict[str, Any]:
     }
 
 
-def _other(doubt: Mapping[str, Any], received_at: int) -> Entry | None:
+def _other(doubt: Mapping[str, Any], received_at: int, skew: int) -> Entry | None:
     """Return the content that a doubt speaks of, where it can be read."""
     other: Any = doubt.get("content")
     try:
@@ -128,10 +129,11 @@ def _other(doubt: Mapping[str, Any], received_at: int) -> Entry | None:
             id=doubt["about"],
             kind=other["kind"],
             unit=other["unit"],
-            made_at=instant.parse(other["made_at"]),
+            made_at=instant.moved(instant.parse(other["made_at"]), skew),
             body=bodies.read(other["kind"], other["body"]),
             confirmed=False,
             received_at=received_at,
+            skew=skew,
         )
     except (bodies.Unreadable, ValueError, KeyError, TypeError):
         return None

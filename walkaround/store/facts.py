@@ -8,7 +8,7 @@ from sqlalchemy.orm import Session
 from walkaround.rules import facts as rules
 from walkaround.rules.body import is_uuid
 from walkaround.rules.checklist import Checklist
-from walkaround.rules.coverage import WITHDRAWN
+from walkaround.rules.coverage import DOUBTFUL, FULL
 from walkaround.rules.defect import Limit
 from walkaround.rules.entry import Doubt, Entry
 from walkaround.rules.setting import Dated
@@ -178,5 +178,5 @@ def _standing(db: Session, unit: UnitRow) -> float | None:
 
 def _last_walk(db: Session, unit: UnitRow) -> str | None:
     query = select(WalkRow.entry).where(WalkRow.site == unit.site, WalkRow.unit == unit.number)
-    query = query.where(WalkRow.standing != WITHDRAWN)  # it was another unit, or never happened
+    query = query.where(WalkRow.standing.in_((FULL, DOUBTFUL)))
     return db.scalar(query.order_by(WalkRow.made_at.desc(), WalkRow.entry.desc()).limit(1))

@@ -66,23 +66,16 @@ def chain(draft: Draft, unit: UnitRow, now: int) -> EntryRow:
         "received_at": instant.text(now),
         "prev": unit.hash,
     }
-    row = _row(members, bodies.canonical(members))
+    row = _row(members)
     unit.seq, unit.hash = row.seq, row.hash
     return row
 
 
 def append_own(
-    db: Session,
-    unit: str,
-    kind: str,
-    body: dict[str, Any],
-    now: int,
-    by: str | None = None,
-    id: str | None = None,
+    db: Session, unit: str, kind: str, body: dict[str, Any], now: int, by: str | None = None
 ) -> None:
-    """Append what only the server says: a doubt or a label."""
-    name = id or str(uuid.uuid4())
-    append(db, Draft(name, kind, unit, instant.text(now), body, by), now)
+    """Append what only the server says, at its own time."""
+    append(db, Draft(str(uuid.uuid4()), kind, unit, instant.text(now), body, by), now)
 
 
 def verify(db: Session, number: str) -> Break | None:
@@ -137,11 +130,16 @@ def _wrong_end(unit: UnitRow, seq: int, hash: str) -> Break | None:
     return None
 
 
-def _row(members: dict[str, Any], text: str) -> EntryRow:
-    written = {name: bodies.canonical(members[name]) for name in ("roles", "body")}
-    seen = bodies.canonical(members["seen"]) if members["seen"] is not None else None
-    hash = hashlib.sha256(text.encode()).hexdigest()
-    return EntryRow(**{**members, **written, "seen": seen, "text": text, "hash": hash})
+def _row(members: dict[str, Any], text: str | None = None) -> EntryRow:
+    """Return an entry as it is stored; the text that is hashed is made of its parts' texts."""
+    written = {name: bodies.canonical(value) for name, value in members.items()}
+    if text is None:
+        text = "{" + ",".join(f'"{name}":{written[name]}' for name in sorted(written)) + "}"
+    columns = {name: written[name] for name in ("roles", "body", "seen")}
+    columns["text"], columns["hash"] = text, hashlib.sha256(text.encode()).hexdigest()
+    if members["seen"] is None:
+        del columns["seen"]
+    return EntryRow(**{**members, **columns})
 
 
 def _wrong(row: EntryRow, prev: str) -> str | None:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from walkaround.rules.coverage import WITHDRAWN, Walk, shift_of
+from walkaround.rules.coverage import DOUBTFUL, FULL, Walk, shift_of
 from walkaround.rules.line import Line, lines
 from walkaround.rules.verdict import Facts, Verdict, verdict
 from walkaround.store import units
@@ -51,7 +51,7 @@ def of(db: Session, unit: UnitRow, now: int) -> Standing:
 def at(db: Session, unit: UnitRow, instant: int) -> Standing:
     """Return how a unit stood by the entries received by an instant, or will stand by today's."""
     facts = facts_at(db, unit, instant)
-    walks = [walk for walk in facts.walks if walk.standing != WITHDRAWN]
+    walks = [walk for walk in facts.walks if walk.standing in (FULL, DOUBTFUL)]
     return _standing(unit, instant, facts, walks[-1] if walks else None)
 
 
