@@ -102,7 +102,7 @@ def test_the_link_lets_a_newcomer_in_and_every_page_says_demo(app: Flask, folder
     page = client.get(path, follow_redirects=True)
 
     assert page.status_code == 200
-    assert "people, units and records are invented" in page.text
+    assert "everything here is invented" in page.text
     assert b'name="pin"' in page.data
 
 
