@@ -14,12 +14,13 @@ def picture(words: str) -> bytes:
     image = Image.new("RGB", SIZE, GROUND)
     draw = ImageDraw.Draw(image)
     digest = hashlib.sha256(words.encode()).digest()
-    left, top = 120 + digest[0], 150 + digest[1] // 2
+    left, top = 170 + digest[0] // 2, 170 + digest[1] // 2
     draw.rectangle((left, top, left + 420, top + 260), fill=SHAPE)
     draw.line((left, top + 40, left + 420, top + 60 + digest[2] // 2), fill=MARK, width=14)
     draw.ellipse((left + 150, top + 90, left + 270, top + 210), outline=MARK, width=12)
-    draw.text((48, 36), "demo photo", fill=WORDS, font=ImageFont.load_default(56))
-    draw.text((48, 640), words, fill=WORDS, font=ImageFont.load_default(44))
+    for height, size, text in ((90, 72, "demo photo"), (660, 48, words)):
+        font = ImageFont.load_default(size)  # in the middle, where a square thumbnail shows it
+        draw.text((SIZE[0] // 2, height), text, fill=WORDS, font=font, anchor="mm")
     written = io.BytesIO()
     image.save(written, "JPEG", quality=80)
     return written.getvalue()
