@@ -23,7 +23,7 @@ from walkaround.actions.open_site import SiteExists, open_site
 from walkaround.actions.take_checklists import take_checklists
 from walkaround.rules import instant
 from walkaround.rules.shift import Shift
-from walkaround.store import demo_site, photos, settings, site
+from walkaround.store import demo_site, phones, photos, settings, site
 from walkaround.store.db import retried
 from walkaround.store.keys import Keys
 from walkaround.store.models.base import Base
@@ -51,6 +51,7 @@ def load_demo(db: Session, ground: Ground, now: int, tell: Callable[[str], None]
     fleet = _settle(maker, ground, beginning)
     tell(f"{ground.site.site}: {len(ground.site.people)} people, {len(fleet)} units")
     _days(maker, fleet, now, tell)
+    _hear(db, maker.phones, now)
     _set(db, now, {"demo": FULL})
 
 
@@ -78,6 +79,15 @@ def _make_room(db: Session) -> None:
 def _set(db: Session, since: int, values: dict[str, str]) -> None:
     for name, value in values.items():
         settings.put(db, name, value, since)
+    db.commit()
+
+
+@retried
+def _hear(db: Session, ids: tuple[str, ...], now: int) -> None:
+    """Note that the phones were heard from, as the pages would have done."""
+    for id in ids:
+        if row := phones.by_id(db, id):
+            phones.mark_seen(row, now)
     db.commit()
 
 
