@@ -47,11 +47,12 @@ def few_days() -> demo_site.DemoSite:
 
 
 @contextmanager
-def empty(folder: Path) -> Iterator[tuple[Session, Ground]]:
+def empty(folder: Path, url: str = "") -> Iterator[tuple[Session, Ground]]:
     """Give a session over empty tables, and what the site is made from."""
     folder.mkdir()
-    engine = make_engine(f"sqlite:///{folder}/walkaround.db")
-    event.listen(engine, "connect", lambda made, _: made.execute("pragma synchronous=off"))
+    engine = make_engine(url or f"sqlite:///{folder}/walkaround.db")
+    if not url:
+        event.listen(engine, "connect", lambda made, _: made.execute("pragma synchronous=off"))
     schema.upgrade(engine)
     store = photos.Folder(folder / "photos")
     with make_session(engine) as db:
@@ -140,6 +141,17 @@ def test_the_same_seed_and_the_same_now_make_the_same_logbooks(ten: Session, tmp
 
     assert again == first
     assert len(set(first.values())) == len(few_days().units)
+
+
+@pytest.mark.postgres
+def test_postgresql_holds_the_same_site(ten: Session, tmp_path: Path, postgres_url: str):
+    first = {unit.number: unit.hash for unit in units.every(ten)}
+
+    with empty(tmp_path / "site", postgres_url) as (db, ground):
+        load_demo(db, ground, TEN, lambda _words: None)
+        again = {unit.number: unit.hash for unit in units.every(db)}
+
+    assert again == first
 
 
 def test_walks_take_believable_times_and_nobody_is_in_two_places(ten: Session):
