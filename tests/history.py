@@ -49,11 +49,11 @@ def connection(engine: Engine) -> sqlite3.Connection:
         return driver
 
 
-def fresh(now: int = make.at(30)) -> tuple[Engine, Door]:
+def in_memory() -> Engine:
     """Return a site of its own, in memory."""
     engine = make_engine("sqlite://")
     connection(engine).deserialize(opened())
-    return engine, Door(make_session(engine, make.SITE), now)
+    return engine
 
 
 @cache
@@ -75,8 +75,9 @@ def changed_lists(place: int) -> Path:
 class History:
     """One site as it goes on; `chance` decides what a step leaves open."""
 
-    def __init__(self) -> None:
-        self.engine, self.door = fresh()
+    def __init__(self, engine: Engine | None = None) -> None:
+        self.engine = engine or in_memory()
+        self.door = Door(make_session(self.engine, make.SITE))
         self.sent: list[tuple[dict[str, Any], str, bool, int | None]] = []
         self.waiting: list[tuple[dict[str, Any], str, bool, int | None]] = []
         self.ids: dict[str, list[str]] = {}  # of entries, by kind, also of those that still wait

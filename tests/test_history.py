@@ -39,9 +39,9 @@ NUMBERS = st.sampled_from([*["L07"] * 3, "D02"])
 class Histories(RuleBasedStateMachine):
     """People send, time goes on, the site changes its mind; after each step all is compared."""
 
-    def __init__(self) -> None:
+    def __init__(self, of: History | None = None) -> None:
         super().__init__()
-        self.history = History()
+        self.history = of or History()
         self.touched = list(UNITS)
 
     def teardown(self) -> None:
@@ -73,6 +73,7 @@ class Histories(RuleBasedStateMachine):
 
     def tidy_up(self, chance: random.Random, unit: str, _what: str) -> None:
         """Everything is ended, so that histories also reach the states in which a unit runs."""
+        self.touched = [unit]
         self.history.tidy_up(unit, chance)
 
     def late(self, chance: random.Random, _unit: str, _what: str) -> None:
@@ -150,16 +151,15 @@ def order_changes_nothing(told_of: History) -> None:
 
 def standing_after(told_of: History, sent: list) -> list:
     """Return how both units stand after these arrivals at a new site, now and later."""
-    engine, door = history.fresh(told_of.door.now)
-    made = History.__new__(History)
-    made.door, made.engine, made.sent, made.settings = door, engine, [], {}
+    made = History()
+    made.door.now = told_of.door.now
     for name, value in told_of.settings.items():
         made.set_site(name, value)
     made.take_lists(told_of.folder)
     for one in sent:
         made.deliver(one)
-    moments = [door.now + minutes * MINUTE for minutes in (0, 100, 700)]
-    found = [told(door.verdict(unit, at)) for unit in UNITS for at in moments]
+    moments = [made.door.now + minutes * MINUTE for minutes in (0, 100, 700)]
+    found = [told(made.door.verdict(unit, at)) for unit in UNITS for at in moments]
     made.close()
     return found
 
@@ -230,3 +230,15 @@ def test_histories():
 @pytest.mark.long
 def test_long_histories():
     run(examples=200, steps=200)
+
+
+def test_a_history_goes_the_same_on_every_database(both):
+    """PostgreSQL at both levels of isolation too; the histories above are in memory."""
+    machine, chance = Histories(History(both)), random.Random(2026)
+
+    for what in chance.choices(WHAT, k=60):
+        unit = chance.choice(["L07", "L07", "D02"])
+        machine.goes_on(chance=random.Random(chance.random()), unit=unit, what=what)
+        machine.rows_entries_and_brute_force_agree()
+
+    machine.teardown()
