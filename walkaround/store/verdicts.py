@@ -4,12 +4,12 @@ from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from sqlalchemy import or_, select
+from sqlalchemy import and_, func, select
 from sqlalchemy.orm import Session
 
 from walkaround.rules import facts as rules
 from walkaround.rules import instant
-from walkaround.rules.coverage import Ground
+from walkaround.rules.coverage import Ground, Walk
 from walkaround.rules.lists import Lists
 from walkaround.rules.meter import Meter, MeterChange
 from walkaround.rules.setting import SiteRules
@@ -40,7 +40,7 @@ def facts_of(db: Session, units: Sequence[UnitRow], now: int) -> dict[str, Facts
         "doubts": _grouped(_standing(db, DoubtRow, DoubtRow.settled_by, only), doubt_of),
         "walks": _grouped(_walks(db, only, known, site, now), walk_of),
     }
-    measured, changes = _measured(db, only, found["walks"], known), _changes(db, only)
+    measured, changes = _measured(db, found["walks"], known), _changes(db, only)
     return {
         unit.number: Facts(
             ground=Ground(known, site, unit.machine, measured.get(unit.number, {})),
@@ -96,32 +96,38 @@ def _walks(
     shift = site.roster.at(now)
     longest = max((v.checklist.valid_for or 0 for v in known.versions), default=0)
     since = min(now - longest, shift.start - site.early(shift.start) if shift else now)
-    recent = WalkRow.made_at >= since
-    query = _here(db, WalkRow, only).order_by(WalkRow.made_at, WalkRow.entry)
-    return list(
-        db.scalars(query.where(or_(recent, WalkRow.for_shift == shift.start) if shift else recent))
-    )
+    query = _here(db, WalkRow, only)
+    found = list(db.scalars(query.where(WalkRow.made_at >= since)))
+    if shift:  # apart, for with an *or* between them SQLite reads every walk there ever was
+        before = WalkRow.made_at < since
+        found += db.scalars(query.where(WalkRow.for_shift == shift.start, before))
+    return sorted(found, key=lambda walk: (walk.made_at, walk.entry))
 
 
 def _measured(
-    db: Session, only: Sequence[str] | None, walks: Mapping[str, list[Any]], known: Lists
+    db: Session, walks: Mapping[str, list[Walk]], known: Lists
 ) -> dict[str, dict[str, tuple[int, ...]]]:
-    """Return when the items that walks left out were measured last, as far back as it matters."""
+    """Return when the items that walks left out had been measured last before each walk."""
     every = [
         (item.name, item.measure.every)
         for version in known.versions
         for item in version.checklist.items
         if item.measure and item.measure.every
     ]
-    names = {name for name, _ in every}
-    left_out = [w for found in walks.values() for w in found if names & set(w.missing)]
+    names, longest = {name for name, _ in every}, max((length for _, length in every), default=0)
+    left_out = [w.entry for found in walks.values() for w in found if names & set(w.missing)]
     if not left_out:
         return {}
-    since = min(walk.started_at for walk in left_out) - max(length for _, length in every)
-    query = _here(db, MeasureRow, only).where(MeasureRow.item.in_(names), MeasureRow.counts)
+    walk, row = WalkRow, MeasureRow
+    before = row.made_at.between(walk.started_at - longest, walk.started_at)
+    query = select(row.unit, row.item, func.max(row.made_at)).join(
+        walk, and_(row.site == walk.site, row.unit == walk.unit, before)
+    )
+    query = query.where(walk.site == site_of(db), walk.entry.in_(left_out))
+    query = query.where(row.item.in_(names), row.counts)
     found: dict[str, dict[str, tuple[int, ...]]] = defaultdict(dict)
-    for row in db.scalars(query.where(MeasureRow.made_at > since)):
-        found[row.unit][row.item] = (*found[row.unit].get(row.item, ()), row.made_at)
+    for unit, item, at in db.execute(query.group_by(walk.entry, row.unit, row.item)):
+        found[unit][item] = (*found[unit].get(item, ()), at)
     return found
 
 
