@@ -45,7 +45,7 @@ class DefectRow(Base):
     deferral: Mapped[str | None]  # JSON: the deferral that counts
 
     __table_args__ = (
-        Index(None, "site", "state"),
+        Index(None, "site", "state", "unit"),
         Index(None, "site", "unit", "item"),
         Index(None, "site", "unit", "entry"),
     )
@@ -65,7 +65,7 @@ class HoldRow(Base):
     reason: Mapped[str]
     ended_by: Mapped[str | None]
 
-    __table_args__ = (Index(None, "site", "ended_by"),)
+    __table_args__ = (Index(None, "site", "ended_by", "unit"),)
 
 
 class DoubtRow(Base):
@@ -81,7 +81,7 @@ class DoubtRow(Base):
     made_at: Mapped[int] = mapped_column(BigInteger)
     settled_by: Mapped[str | None]
 
-    __table_args__ = (Index(None, "site", "settled_by"),)
+    __table_args__ = (Index(None, "site", "settled_by", "unit"),)
 
 
 class WalkRow(Base):
@@ -105,7 +105,7 @@ class WalkRow(Base):
     __table_args__ = (
         Index(None, "site", "unit", "made_at"),
         Index(None, "site", "made_at"),
-        Index(None, "site", "for_shift"),
+        Index(None, "site", "for_shift", "unit"),
     )
 
 

@@ -58,7 +58,9 @@ def upgrade() -> None:
         sa.PrimaryKeyConstraint("site", "unit", "id", name=op.f("pk_defect")),
     )
     with op.batch_alter_table("defect", schema=None) as batch_op:
-        batch_op.create_index(batch_op.f("ix_defect_site_state"), ["site", "state"], unique=False)
+        batch_op.create_index(
+            batch_op.f("ix_defect_site_state_unit"), ["site", "state", "unit"], unique=False
+        )
         batch_op.create_index(
             batch_op.f("ix_defect_site_unit_entry"), ["site", "unit", "entry"], unique=False
         )
@@ -79,7 +81,9 @@ def upgrade() -> None:
     )
     with op.batch_alter_table("doubt", schema=None) as batch_op:
         batch_op.create_index(
-            batch_op.f("ix_doubt_site_settled_by"), ["site", "settled_by"], unique=False
+            batch_op.f("ix_doubt_site_settled_by_unit"),
+            ["site", "settled_by", "unit"],
+            unique=False,
         )
 
     op.create_table(
@@ -119,7 +123,7 @@ def upgrade() -> None:
     )
     with op.batch_alter_table("hold", schema=None) as batch_op:
         batch_op.create_index(
-            batch_op.f("ix_hold_site_ended_by"), ["site", "ended_by"], unique=False
+            batch_op.f("ix_hold_site_ended_by_unit"), ["site", "ended_by", "unit"], unique=False
         )
 
     op.create_table(
@@ -369,7 +373,7 @@ def upgrade() -> None:
     )
     with op.batch_alter_table("walk", schema=None) as batch_op:
         batch_op.create_index(
-            batch_op.f("ix_walk_site_for_shift"), ["site", "for_shift"], unique=False
+            batch_op.f("ix_walk_site_for_shift_unit"), ["site", "for_shift", "unit"], unique=False
         )
         batch_op.create_index(batch_op.f("ix_walk_site_made_at"), ["site", "made_at"], unique=False)
         batch_op.create_index(
