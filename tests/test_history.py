@@ -198,7 +198,7 @@ def may_be_left_out(entry: Entry, read: list[Entry]) -> bool:
     answers = getattr(entry.body, "answers", ())
     if entry.kind == "walkaround":
         clean = all(a.answer in ("in_order", "not_fitted") or a.value == 340 for a in answers)
-        return clean and entry.body.hours is None
+        return clean and entry.confirmed and entry.body.hours is None
     than = {id for one in read for a in getattr(one.body, "answers", ()) for id in a.than}
     return entry.kind in ENDINGS and than.isdisjoint(getattr(entry.body, "defects", ()))
 

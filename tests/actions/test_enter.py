@@ -8,10 +8,13 @@ import pytest
 import rfc8785
 
 from tests import make
-from tests.door import MILAN, OLGA, SARA
+from tests.door import MILAN, OLGA, SARA, Door
+from tests.tables import facts_in
 from walkaround.actions.add_unit import add_unit
+from walkaround.actions.replay_logbook import replay_logbook
 from walkaround.rules import instant
-from walkaround.store import refused, units
+from walkaround.store import logbook, refused, units
+from walkaround.store.db import make_session
 
 NIL = uuid.UUID(int=0)
 
@@ -238,3 +241,63 @@ def test_of_two_contents_it_does_not_matter_which_came_first(door, first):
 
     assert door.codes("L07") == ["unconfirmed", "doubt"]
     assert door.codes("D02") == ["defect", "unconfirmed", "doubt"]
+
+
+@pytest.mark.parametrize(
+    ("first", "copies", "kinds"),
+    [
+        (False, [(OLGA, True)], ["walkaround", "confirm"]),
+        (False, [(OLGA, True), (OLGA, True), (OLGA, False)], ["walkaround", "confirm"]),
+        (False, [(OLGA, False), (MILAN, True)], ["walkaround"]),
+        (True, [(OLGA, True)], ["walkaround"]),
+    ],
+)
+def test_only_the_first_signed_copy_by_its_maker_acts_as_their_word(door, first, copies, kinds):
+    sent = make.entry("walkaround", make.walkaround())
+    door.post(sent, proved=first)
+
+    results = {door.post(sent, by, proved=proved).result for by, proved in copies}
+
+    assert results == {"known"}
+    assert [row.kind for row in door.rows()] == kinds
+    assert door.codes() == ([] if first or len(kinds) > 1 else ["unconfirmed"])
+
+
+@pytest.mark.parametrize("kind", ["confirm", "correction"])
+@pytest.mark.parametrize(("by", "may"), [(OLGA, True), (MILAN, False), (SARA, None)])
+def test_people_speak_of_their_own_entries_and_supervisors_correct_any(door, kind, by, may):
+    body = {"entry": door.walk(proved=False).id}
+    body |= {"what": "w", "withdraws": True} if kind == "correction" else {}
+    may = kind == "correction" if may is None else may
+
+    assert door.send(kind, body, by).result == ("accepted" if may else "refused")
+
+
+def test_a_word_of_somebody_else_that_came_first_does_nothing(door):
+    id = make.entry("x", {})["id"]
+    door.send("correction", {"entry": id, "what": "w", "withdraws": True}, MILAN)
+    door.send("confirm", {"entry": id}, MILAN)
+
+    door.walk(id=id, proved=False)
+
+    assert door.codes() == ["unconfirmed"]
+
+
+def test_every_database_keeps_whatever_comes(both):
+    """PostgreSQL takes no NUL in a text, and neither takes half a surrogate pair."""
+    with make_session(both, make.SITE) as db:
+        door = Door(db)
+        for text in NOT_TEXT:
+            for place in ("kind", "device", "id", "unit", "body", "made_at", "seen"):
+                door.post({**make.entry("defect", {"what": "smoke"}), place: text})
+            door.send("walkaround", make.walkaround(horn="defect"), text, proved=False)
+            door.send("defect", {"what": "smoke", "item": text, "findings": [text]})
+            door.walk(more={"checklist": text, "version": text})
+
+        assert len(door.rows()) > 20
+        assert len(refused.every(db)) > 15
+        assert not door.verdict().may_run
+        assert logbook.verify(db, "L07") is None
+        before = facts_in(db)
+        replay_logbook(db)
+        assert facts_in(db) == before

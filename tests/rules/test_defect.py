@@ -295,6 +295,25 @@ def test_of_two_clears_one_that_was_looked_at_is_enough():
     assert codes([found, one, looked(two)], site=ON) == ["second_look"]
 
 
+def test_a_second_clear_after_the_site_asked_for_looks_asks_for_none():
+    """Or leaving out that ending would loosen: what the first one ended was never asked for."""
+    found = walk(5, tyre="defect")
+    early, late = (clear(defect_id(found, "tyre"), minutes=minutes) for minutes in (11, 15))
+
+    assert codes([found, early, late, walk()], site=ON) == []
+    assert codes([found, late, walk()], site=ON) == ["second_look"]
+
+
+def test_a_value_is_not_measured_against_one_that_was_given_twice():
+    twice = make.walkaround(5, pressure=250)
+    twice["answers"].append(make.answer("pressure", 290))
+    found = entry("walkaround", twice, 5)
+    base = defect_id(found, "pressure")
+
+    assert "defect" in codes([found, defer(base), no_worse("pressure", base, given=290)])
+    assert codes([found, defer(base)]) == ["deferred"]
+
+
 def test_a_deferral_may_lie_in_the_future():
     found, id = bad_seat()
 

@@ -154,6 +154,13 @@ def test_a_walk_far_back_for_this_shift_and_one_valid_by_its_own_length_are_foun
     assert door.codes(at=make.at(5 * 60)) == ["not_walked"]
 
 
+def test_an_unconfirmed_walk_for_this_shift_is_named_whenever_it_was_made(door):
+    start = instant.text(make.at(480))
+    door.walk(minutes=1, proved=False, more={"for_shift": start})
+
+    assert door.codes(at=make.at(490)) == ["unconfirmed"]
+
+
 def test_shift_times_that_change_leave_earlier_shifts_as_they_were(door):
     door.walk()
     set_site(door.db, {"shifts": "07:00,19:00"}, make.at(30))
