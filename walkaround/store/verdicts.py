@@ -99,9 +99,8 @@ def _walks(
     query = _here(db, WalkRow, only)
     found = list(db.scalars(query.where(WalkRow.made_at >= since)))
     if shift:  # apart, for with an *or* between them SQLite reads every walk there ever was
-        before = WalkRow.made_at < since
-        found += db.scalars(query.where(WalkRow.for_shift == shift.start, before))
-    return sorted(found, key=lambda walk: (walk.made_at, walk.entry))
+        found += db.scalars(query.where(WalkRow.for_shift == shift.start))
+    return sorted(set(found), key=lambda walk: (walk.made_at, walk.entry))
 
 
 def _measured(
