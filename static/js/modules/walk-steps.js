@@ -11,7 +11,14 @@ export function dueStep(steps) {
   return open < 0 ? steps.length - 1 : open
 }
 
-/** Say whether an answer leads to the next item at once, or first asks for words or a photo. */
+/** Return what comes after a step: the next one, but from a wrong one the next wrong one. */
+export function following(steps, at) {
+  if (!steps[at].wrong) return at + 1
+  const next = steps.findIndex((step, place) => place > at && step.wrong)
+  return next < 0 ? steps.length - 1 : next
+}
+
+/** Say whether an answer leads on at once, or first asks for words or a photo. */
 export function movesOn(answer, outside) {
   if (answer === "value") return !outside
   return answer === "in_order" || answer === "not_fitted" || answer === "no_worse"
