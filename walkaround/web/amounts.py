@@ -3,7 +3,7 @@
 import math
 import re
 
-_AMOUNT = re.compile(r"[+-]?\d{1,12}([.,]\d{1,6})?")
+_AMOUNT = re.compile(r"[+-]?\d{1,12}([.,]\d{1,6})?", re.ASCII)
 
 
 def amount(typed: str) -> float:
