@@ -126,7 +126,8 @@ def posted(standing: Standing, form: Any, now: int) -> WalkPage:
     sent = form.started_at.data or ""
     started_at = min(int(sent), now) if sent.isdecimal() and len(sent) < 15 else now
     page = _page(standing, checklist, form, now, started_at, _given)
-    return replace(page, hours_error=_hours_error(standing, form, now))
+    trouble = "" if form.validate() else next(iter(form.errors.values()))[0]
+    return replace(page, hours_error=_hours_error(standing, form, now), trouble=trouble)
 
 
 def _page(

@@ -44,7 +44,7 @@ def new(number: str) -> Response | str | tuple[str, int]:
     """Walk round one unit, sign and hand it in."""
     form, standing, now = WalkForm(), standing_of(number), clock.now()
     page = (posted if form.is_submitted() else ready)(standing, form, now)
-    if form.is_submitted() and not page.problems and form.validate():
+    if form.is_submitted() and not page.problems:
         try:
             made = hand_in(g.db, page.walk(), form.signer, now)
             return redirect(url_for("walkarounds.show", number=number, id=made.id), code=303)
