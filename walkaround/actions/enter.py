@@ -172,7 +172,7 @@ def _why(db: Session, made: Incoming, signature: str) -> str | None:
 def _defects(db: Session, unit: str, entry: str) -> tuple[str, ...]:
     row = DefectRow
     query = select(row.id).where(row.site == site_of(db), row.unit == unit, row.entry == entry)
-    return tuple(db.scalars(query.order_by(row.id)))
+    return tuple(sorted(db.scalars(query)))  # in SQLite's order it would read the unit's other ones
 
 
 def _doubt(

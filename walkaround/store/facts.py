@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 
-from sqlalchemy import delete, func, or_, select
+from sqlalchemy import delete, func, select, union_all
 from sqlalchemy.orm import Session
 
 from walkaround.rules import facts as rules
@@ -110,13 +110,12 @@ def _link(db: Session, unit: UnitRow, new: Iterable[Entry]) -> None:
 def related(db: Session, unit: str, ids: set[str]) -> set[str]:
     """Return the ids that hang together with these, near and far."""
     found, fresh = set(ids), set(ids)
-    pairs = select(LinkRow.target, LinkRow.entry).where(
-        LinkRow.site == site_of(db), LinkRow.unit == unit
-    )
+    link = LinkRow
+    pairs = select(link.target, link.entry).where(link.site == site_of(db), link.unit == unit)
     while fresh:
-        wanted = list(fresh)
-        query = pairs.where(or_(LinkRow.target.in_(wanted), LinkRow.entry.in_(wanted)))
-        fresh = {id for pair in db.execute(query) for id in pair} - found
+        # Two ways to find them, each by its index; with an *or* all of the unit would be read.
+        ways = [pairs.where(end.in_(list(fresh))) for end in (link.target, link.entry)]
+        fresh = {id for pair in db.execute(union_all(*ways)) for id in pair} - found
         found |= fresh
     return {id for id in found if is_uuid(id)}
 

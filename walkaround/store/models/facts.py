@@ -16,7 +16,7 @@ class LinkRow(Base):
     target: Mapped[str] = mapped_column(primary_key=True)
     entry: Mapped[str] = mapped_column(primary_key=True)
 
-    __table_args__ = (Index(None, "site", "unit", "entry"),)
+    __table_args__ = (Index(None, "site", "unit", "entry", "target"),)
 
 
 class DefectRow(Base):

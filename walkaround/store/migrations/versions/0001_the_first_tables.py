@@ -154,7 +154,9 @@ def upgrade() -> None:
     )
     with op.batch_alter_table("link", schema=None) as batch_op:
         batch_op.create_index(
-            batch_op.f("ix_link_site_unit_entry"), ["site", "unit", "entry"], unique=False
+            batch_op.f("ix_link_site_unit_entry_target"),
+            ["site", "unit", "entry", "target"],
+            unique=False,
         )
 
     op.create_table(
