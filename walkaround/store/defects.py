@@ -4,7 +4,7 @@ import json
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from sqlalchemy import case, distinct, func, select, tuple_
+from sqlalchemy import ColumnElement, case, distinct, func, select, tuple_
 from sqlalchemy.orm import Session
 
 from walkaround.rules.body import Clear, Defer
@@ -75,9 +75,7 @@ def times(db: Session, places: Iterable[Place], now: int) -> dict[Place, Times]:
     row = DefectRow
     lately = case((row.made_at >= now - RECENT, row.cleared_by))
     counts = func.count(distinct(lately)), func.count(distinct(row.cleared_by))
-    query = select(row.unit, row.item, *counts).where(
-        row.site == site_of(db), tuple_(row.unit, row.item).in_(list(places))
-    )
+    query = select(row.unit, row.item, *counts).where(*_at(db, places))
     found = db.execute(query.group_by(row.unit, row.item))
     return {(unit, item): Times(few, all) for unit, item, few, all in found if item}
 
@@ -86,11 +84,7 @@ def repairs(db: Session, places: Iterable[Place], now: int) -> dict[Place, list[
     """Return the clears of these items in the last days, so that what came late can say so."""
     row = DefectRow
     query = select(row.unit, row.item, row.cleared_by, row.cleared_at).distinct()
-    ended = query.where(
-        row.site == site_of(db),
-        tuple_(row.unit, row.item).in_(list(places)),
-        row.cleared_at >= now - RECENT,
-    )
+    ended = query.where(*_at(db, places), row.cleared_at >= now - RECENT)
     rows = db.execute(ended).all()
     entry = EntryRow
     ids = {clear for _, _, clear, _ in rows}
@@ -168,6 +162,14 @@ def remarks(db: Session, now: int, unit: str | None = None) -> list[RemarkRow]:
     here = query.where(row.unit == unit) if unit else query
     newest = here.order_by(row.made_at.desc(), row.entry, row.item)
     return list(db.scalars(newest.limit(REMARKS_SHOWN)))
+
+
+def _at(db: Session, places: Iterable[Place]) -> list[ColumnElement[bool]]:
+    """Return the conditions of being at one of these places; of pairs SQLite uses no index."""
+    row, pairs = DefectRow, set(places)
+    units, items = ({pair[end] for pair in pairs} for end in (0, 1))
+    alone = [row.site == site_of(db), row.unit.in_(units), row.item.in_(items)]
+    return [*alone, tuple_(row.unit, row.item).in_(pairs)]
 
 
 def _seq(seen: str | None) -> int | None:
