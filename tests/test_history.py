@@ -82,8 +82,11 @@ class Histories(RuleBasedStateMachine):
             self.history.deliver(waiting.pop(chance.randrange(len(waiting))))
 
     def other(self, chance: random.Random, _unit: str, _what: str) -> None:
-        """Other content comes under an id that is known."""
-        sent = self.history.sent
+        """Other content comes under an id that is known.
+
+        But no word about somebody's entry: whether that is refused hangs on what is there already.
+        """
+        sent = [m for m in self.history.sent if m[0]["kind"] not in ("correction", "confirm")]
         if sent:
             first, by, proved, skew = chance.choice(sent[-10:])
             self.history.deliver(({**chance.choice(sent)[0], "id": first["id"]}, by, proved, skew))
