@@ -42,6 +42,7 @@ def body_of(db: Session, answer: TestResponse) -> dict[str, Any]:
     row = entries.find(db, answer.headers["Location"].rpartition("/")[2])
     assert row is not None
     body: dict[str, Any] = json.loads(row.body)
+    db.rollback()  # the next request must not wait for this session
     return body
 
 
