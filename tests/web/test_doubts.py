@@ -72,7 +72,7 @@ def test_what_was_refused_is_shown_with_its_reason_and_content(supervisor: Clien
 
     page = supervisor.page("/refused")
 
-    assert "hold is for other roles" in page.text
+    assert "it is for other roles" in page.text
     assert "<i>not</i> mine" in page.text
     assert "body.answers.1.item: tyre" in page.text
     assert "Olga Operator" in page.text

@@ -145,7 +145,8 @@ def here(page: DefectPage) -> str:
 
 def led_on(page: DefectPage, what: str, done: Result) -> Response:
     """Lead to the line, with what became of the form; to what is still open, if there is some."""
-    flash(say(KNOWN if done.result == "known" else DONE[what]))
+    sentence = KNOWN if done.result == "known" else DONE[what]
+    flash(say(sentence))
     if what == "clear" and page.again:
         flash(say(STAYS))
         id = page.again.defects[0].id

@@ -22,6 +22,7 @@ from walkaround.web.language import say
 from walkaround.web.lines import who
 from walkaround.web.moments import moment
 from walkaround.web.signing import LONG, SignedForm
+from walkaround.web.whys import why
 
 bp = Blueprint("doubts", __name__)
 
@@ -106,7 +107,7 @@ def _doubt(unit: str, about: str, rows: list[DoubtRow]) -> DoubtShown:
     return DoubtShown(
         unit=unit,
         about=about,
-        why=list(dict.fromkeys(row.why for row in rows)),
+        why=list(dict.fromkeys(why(row.why) for row in rows)),
         since=moment(rows[0].made_at),
         contents=[(heading, list(lines)) for heading, lines in contents],
     )
@@ -118,6 +119,6 @@ def _refused(row: RefusedRow) -> RefusedShown:
         unit=row.unit or "",
         who=who(row.by),
         when=moment(row.received_at),
-        why=row.why,
+        why=why(row.why),
         lines=words(json.loads(row.content)),
     )

@@ -24,6 +24,7 @@ from walkaround.web import reasons
 from walkaround.web.language import say, say_number
 from walkaround.web.lines import who
 from walkaround.web.moments import moment, number, time
+from walkaround.web.whys import why
 
 TITLES = {
     "walkaround": N_("Walk-around"),
@@ -52,6 +53,13 @@ FLUIDS = {
     "hydraulic_oil": N_("Hydraulic oil"),
     "transmission_oil": N_("Transmission oil"),
     "grease": N_("Grease"),
+}
+INTERVALS = {
+    "h": (N_("%(number)s h"), N_("%(number)s h")),
+    "day": (N_("1 day"), N_("%(number)s days")),
+    "week": (N_("1 week"), N_("%(number)s weeks")),
+    "month": (N_("1 month"), N_("%(number)s months")),
+    "year": (N_("1 year"), N_("%(number)s years")),
 }
 
 
@@ -153,8 +161,10 @@ def _when(made: said.Walkaround) -> str:
 def _hours(hours: float | None, *, insisted: bool = False) -> str:
     if hours is None:
         return ""
-    reading = say("Hour meter: %(hours)s h", hours=number(hours))
-    return f"{reading} ({say('insisted on, so doubtful')})" if insisted else reading
+    sentence = N_("Hour meter: %(hours)s h")
+    if insisted:
+        sentence = N_("Hour meter: %(hours)s h (insisted on, so doubtful)")
+    return say(sentence, hours=number(hours))
 
 
 def _defect(made: said.Defect, _about: Known) -> list[str]:
@@ -186,7 +196,9 @@ def _meter_change(made: said.MeterChange, _about: Known) -> list[str]:
 
 
 def _service(made: said.Service, _about: Known) -> list[str]:
-    return [made.interval, made.work, _hours(made.hours)]
+    count, _, unit = made.interval.partition(" ")
+    one, many = INTERVALS[unit.removesuffix("s")]
+    return [say_number(one, many, int(count)), made.work, _hours(made.hours)]
 
 
 def _fill(made: said.Fill, _about: Known) -> list[str]:
@@ -207,7 +219,7 @@ def _correction(made: said.Correction, about: Known) -> list[str]:
 
 
 def _doubt(made: Doubt, about: Known) -> list[str]:
-    return [say("About %(place)s", place=about.place(made.about)), made.why]
+    return [say("About %(place)s", place=about.place(made.about)), why(made.why)]
 
 
 _WORDS: dict[type[Body], Callable[[Any, Known], list[str]]] = {

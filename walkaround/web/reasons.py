@@ -4,18 +4,20 @@ from walkaround.rules.answer import Failure
 from walkaround.rules.checklist import Item
 from walkaround.rules.defect import Defect
 from walkaround.rules.line import Line
+from walkaround.rules.refusal import N_
 from walkaround.rules.verdict import Reason
 from walkaround.rules.words import say as say_text
 from walkaround.store.standings import Standing
 from walkaround.web.language import say
 from walkaround.web.moments import moment, number
+from walkaround.web.whys import why
 
 STATES = {
-    "laid_up": "Laid up",
-    "tagged_out": "Tagged out",
-    "not_checked": "Not checked",
-    "ok_with_restrictions": "OK with restrictions",
-    "ok_to_run": "OK to run",
+    "laid_up": N_("Laid up"),
+    "tagged_out": N_("Tagged out"),
+    "not_checked": N_("Not checked"),
+    "ok_with_restrictions": N_("OK with restrictions"),
+    "ok_to_run": N_("OK to run"),
 }
 
 
@@ -30,19 +32,19 @@ def text(reason: Reason, standing: Standing, language: str) -> str:
         return _of_line(reason, standing, language)
     if reason.hold or reason.lay_up:
         hold = next(h for h in standing.facts.holds if h.id in (reason.hold, reason.lay_up))
-        word = "Hold: %(words)s" if reason.hold else "Laid up: %(words)s"
-        return say(word, words=hold.reason)
+        sentence = N_("Hold: %(words)s") if reason.hold else N_("Laid up: %(words)s")
+        return say(sentence, words=hold.reason)
     if reason.code == "doubt":
         doubt = next(d for d in standing.facts.doubts if d.about == reason.about)
-        return say("In doubt: %(words)s", words=doubt.why)
+        return say("In doubt: %(words)s", words=why(doubt.why))
     return say(_PLAIN[reason.code])
 
 
 _PLAIN = {
-    "cut_short": "Cut short: not everything that was due could be checked",
-    "unconfirmed": "A walk-around of this shift is there, but it is not confirmed",
-    "not_walked": "Nobody has walked it this shift",
-    "second_look": "A second look is due after the repair of something that can kill",
+    "cut_short": N_("Cut short: not everything that was due could be checked"),
+    "unconfirmed": N_("A walk-around of this shift is there, but it is not confirmed"),
+    "not_walked": N_("Nobody has walked it this shift"),
+    "second_look": N_("A second look is due after the repair of something that can kill"),
 }
 
 

@@ -6,6 +6,7 @@ from werkzeug.wrappers import Response
 
 from walkaround import clock
 from walkaround.rules.coverage import Walk
+from walkaround.rules.refusal import N_
 from walkaround.store import checklists, standings, units
 from walkaround.store.standings import Standing
 from walkaround.web import moments
@@ -15,10 +16,10 @@ from walkaround.web.lines import lines_of, who
 from walkaround.web.reasons import text
 
 OCCASIONS = {
-    "start_of_shift": "Start of shift",
-    "end_of_shift": "End of shift",
-    "attachment_change": "After a change of attachment",
-    "after_repair": "After a repair",
+    "start_of_shift": N_("Start of shift"),
+    "end_of_shift": N_("End of shift"),
+    "attachment_change": N_("After a change of attachment"),
+    "after_repair": N_("After a repair"),
 }
 
 bp = Blueprint("units", __name__)
