@@ -14,7 +14,23 @@ _NUMBER = re.compile(r"(?=.{1,16}$)[\w.-]+( [\w.-]+)*")
 
 
 class BadUnit(Refusal):
-    sentence = N_("%(why)s")
+    """What is said of a unit is not taken; its subclasses say why."""
+
+
+class BadNumber(BadUnit):
+    sentence = N_("'%(number)s' is no unit number: letters, digits, dots, hyphens, at most 16.")
+
+
+class BadMachine(BadUnit):
+    sentence = N_("A unit needs a machine, like wheel loader, and hours that are not below zero.")
+
+
+class UnitTaken(BadUnit):
+    sentence = N_("There is a unit %(number)s already.")
+
+
+class NoSuchUnit(BadUnit):
+    sentence = N_("There is no unit %(number)s here.")
 
 
 @retried
@@ -46,12 +62,8 @@ def add_unit(
 
 def _check(db: Session, number: str, machine: str, hours: float | None) -> None:
     if not _NUMBER.fullmatch(number):
-        raise BadUnit(
-            why=f"{number!r} is no unit number: letters, digits, dots, hyphens, at most 16."
-        )
+        raise BadNumber(number=number)
     if not machine or (hours is not None and hours < 0):
-        raise BadUnit(
-            why="A unit needs a machine, like wheel loader, and hours that are not below zero."
-        )
+        raise BadMachine
     if units.find(db, number):
-        raise BadUnit(why=f"There is a unit {number} already.")
+        raise UnitTaken(number=number)

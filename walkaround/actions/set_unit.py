@@ -2,7 +2,7 @@
 
 from sqlalchemy.orm import Session
 
-from walkaround.actions.add_unit import BadUnit
+from walkaround.actions.add_unit import NoSuchUnit
 from walkaround.store import facts, settings, units
 from walkaround.store.db import retried
 from walkaround.store.models import UnitRow
@@ -18,10 +18,10 @@ def set_unit(
     machine: str | None = None,
     biodiesel_limit: float | None = None,
 ) -> UnitRow:
-    """Return the changed unit; raise BadUnit."""
+    """Return the changed unit; raise NoSuchUnit."""
     unit = units.locked(db, number)
     if unit is None:
-        raise BadUnit(why=f"There is no unit {number}.")
+        raise NoSuchUnit(number=number)
     if title is not None and title.strip():
         unit.title = title.strip()[:80]
     if machine is not None and machine.strip():
