@@ -20,6 +20,8 @@ from walkaround.web.guards import may
 from walkaround.web.language import say
 from walkaround.web.proof import ProofForm
 
+LONG = N_("This is too long: 80 letters are taken at most.")
+
 Page = Response | tuple[str, int]
 
 bp = Blueprint("fleet", __name__)
@@ -40,9 +42,9 @@ class UnitForm(ProofForm):
 
     machine = StringField(
         N_("Machine"),
-        [DataRequired(N_("Say what kind of machine it is.")), Length(max=80)],
+        [DataRequired(N_("Say what kind of machine it is.")), Length(max=80, message=LONG)],
     )
-    title = StringField(N_("What it is called beside its number"), [Length(max=80)])
+    title = StringField(N_("What it is called beside its number"), [Length(max=80, message=LONG)])
     limit = StringField(N_("Highest blend of biodiesel, in percent"), [Optional(), figures])
 
     @property

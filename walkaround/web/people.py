@@ -61,7 +61,11 @@ class PersonForm(ProofForm):
     language = SelectField(
         N_("Language"), choices=lambda: [(code, say(words)) for code, words in LANGUAGES.items()]
     )
-    until = DateField(N_("Last day here"), [Optional()])
+    until = DateField(
+        N_("Last day here"),
+        [Optional()],
+        invalid_value_message=N_("Give a date, or leave it empty."),
+    )
 
     @property
     def end(self) -> int | None:
