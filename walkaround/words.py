@@ -1,6 +1,6 @@
 """The words of the interface in every language, from one source."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import cache
 from pathlib import Path
 
@@ -27,5 +27,13 @@ def catalogue(language: str) -> dict[str, str]:
     if not path.is_file():
         return {}
     with path.open("rb") as file:
-        messages = read_po(file)
-    return {str(one.id): str(one.string) for one in messages if one.id and one.string}
+        messages = [one for one in read_po(file) if one.id and not one.fuzzy]
+    pairs = (
+        pair for one in messages for pair in zip(_forms(one.id), _forms(one.string), strict=False)
+    )
+    return {sentence: words for sentence, words in pairs if words}
+
+
+def _forms(words: str | Sequence[str] | None) -> Sequence[str]:
+    """Return the sentence, or both where there is one for one thing and one for many."""
+    return (words,) if isinstance(words, str) else words or ()
