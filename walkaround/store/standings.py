@@ -58,10 +58,11 @@ def at(db: Session, unit: UnitRow, instant: int) -> Standing:
 def standings(db: Session, wanted: Sequence[UnitRow], now: int) -> list[Standing]:
     """Return how these units stand."""
     facts = facts_of(db, wanted, now)
-    ids = [unit.last_walk for unit in wanted if unit.last_walk]
-    query = select(WalkRow).where(WalkRow.site == site_of(db), WalkRow.entry.in_(ids))
-    last = {row.unit: walk_of(row) for row in db.scalars(query)}
-    return [_standing(unit, now, facts[unit.number], last.get(unit.number)) for unit in wanted]
+    walks = {walk.entry: walk for one in facts.values() for walk in one.walks}
+    if earlier := [u.last_walk for u in wanted if u.last_walk and u.last_walk not in walks]:
+        query = select(WalkRow).where(WalkRow.site == site_of(db), WalkRow.entry.in_(earlier))
+        walks.update({row.entry: walk_of(row) for row in db.scalars(query)})
+    return [_standing(u, now, facts[u.number], walks.get(u.last_walk or "")) for u in wanted]
 
 
 def _standing(unit: UnitRow, now: int, facts: Facts, last: Walk | None) -> Standing:
