@@ -91,6 +91,7 @@ def _prepare(connection: Any, _record: object, *, journal: str) -> None:
     connection.isolation_level = (
         None  # the standard driver would begin too late, and not at all for reads
     )
+    connection.execute("pragma cache_size=-16000")  # KiB: a board reads rows all over a large file
     synchronous = "extra" if journal == "delete" else "full"
     wanted = {
         "journal_mode": journal,
