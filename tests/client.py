@@ -54,7 +54,7 @@ class Client(FlaskClient):
 
 
 def inspected(answer: TestResponse) -> BeautifulSoup:
-    """Return a page, parsed: one h1, a title that begins with it, labels, tokens, nothing inline."""
+    """Return a page, parsed: one h1, a title that begins with it, labels, nothing inline."""
     soup = BeautifulSoup(answer.text, "html.parser")
     headings = soup.find_all("h1")
     assert len(headings) == 1, f"{len(headings)} h1"

@@ -1,4 +1,4 @@
-"""What was found although a defect of the same item had been cleared: before the repair, or again."""
+"""What was found although such a defect had been cleared: before the repair, or again."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
