@@ -37,6 +37,7 @@ ROLES = {
 }
 LANGUAGES = {"": N_("As their phone asks"), "en": "English", "es": "Español"}
 LAST = N_("Somebody must stay supervisor: make another person one first.")
+OTHER = N_("Choose from what stands here.")
 FIELDS: tuple[tuple[type[Refusal], str], ...] = (
     (BadPin, "new_pin"),
     (BadName, "name"),
@@ -57,9 +58,12 @@ class PersonForm(ProofForm):
         N_("Roles"),
         [DataRequired(N_("Choose at least one role."))],
         choices=lambda: [(role, say(words)) for role, words in ROLES.items()],
+        invalid_choice_message=OTHER,
     )
     language = SelectField(
-        N_("Language"), choices=lambda: [(code, say(words)) for code, words in LANGUAGES.items()]
+        N_("Language"),
+        choices=lambda: [(code, say(words)) for code, words in LANGUAGES.items()],
+        invalid_choice_message=OTHER,
     )
     until = DateField(
         N_("Last day here"),
