@@ -12,6 +12,9 @@ SENTENCES = (
     N_("This could not be read: %(error)s."),
     N_("This speaks of somebody else's entry."),
     N_("This id is in the logbook with other content."),
+    N_("'%(kind)s' is not a kind of entry"),
+    N_("id: an entry needs a UUID, made where the entry was made"),
+    N_("until: a defect can be deferred for %(days)s days at the most"),
 )
 # What the kind is called stands above it, in the reader's language.
 ROLE = "%(who)s may not enter this: %(kind)s is for other roles."
@@ -21,10 +24,11 @@ SHOWN = {sentence: sentence for sentence in SENTENCES} | {
 
 
 def why(kept: str) -> str:
-    """Return what was kept as a sentence for the reader; as it is where nobody knows it."""
+    """Return what was kept as a sentence for the reader; as it is where it is none of these."""
     for sentence, shown in SHOWN.items():
         if found := _pattern(sentence).fullmatch(kept):
-            return say(shown, **found.groupdict())
+            gaps = {name: why(words) for name, words in found.groupdict().items()}
+            return say(shown, **gaps)
     return kept
 
 
