@@ -53,6 +53,11 @@ class WalkPage:
         return found + ([("sign", self.trouble)] if self.trouble else [])
 
     @property
+    def draft(self) -> str:
+        """Return what this walk is kept under in the browser: nobody takes up another's."""
+        return draft_name(self.standing.unit.number, g.person.crew_number, self.checklist.name)
+
+    @property
     def count(self) -> int:
         """Return how many items are asked for."""
         return sum(len(stop.asks) for stop in self.stops)
@@ -98,6 +103,11 @@ class WalkPage:
             for look in self.looks
             if look.clear in named and not look.mine and skipped.isdisjoint(look.items)
         )
+
+
+def draft_name(unit: str, crew_number: str | None, checklist: str) -> str:
+    """Return the name of a draft in the browser."""
+    return f"walk:{unit}:{crew_number}:{checklist}"
 
 
 def ready(standing: Standing, form: Any, now: int) -> WalkPage:

@@ -16,6 +16,7 @@ from walkaround.store.standings import Standing
 from walkaround.web import moments, reasons
 from walkaround.web.language import say, say_number
 from walkaround.web.lines import picture, who
+from walkaround.web.walk_page import draft_name
 
 ANSWERS = {
     "in_order": "In order",
@@ -42,7 +43,7 @@ class AnswerWords:
 class WalkWords:
     """One walk in words."""
 
-    id: str
+    draft: str  # what the browser kept while it was walked
     title: str
     by: str
     mine: bool
@@ -73,7 +74,7 @@ def shown(row: EntryRow, standing: Standing) -> WalkWords:
     started_at = instant.parse(body.started_at) + entry.skew
     minutes = max(entry.made_at - started_at, 0) // instant.MINUTE
     return WalkWords(
-        id=row.id,
+        draft=draft_name(row.unit, row.by, body.checklist),
         title=say_text(checklist.title, g.language) if checklist else body.checklist,
         by=who(row.by),
         mine=row.by == g.person.crew_number,

@@ -1,4 +1,5 @@
 /** Shows a walk one step at a time. The form stays whole: what is hidden is sent all the same. */
+import { follow } from "./walk-draft.js"
 import { dueStep, following, movesOn, tooSoon } from "./walk-steps.js"
 
 export function start(form) {
@@ -6,11 +7,13 @@ export function start(form) {
   const walk = { form, steps, back: document.querySelector("[data-part='back']"), at: 0, shownAt: 0 }
   form.classList.add("walk--steps")
   for (const button of form.querySelectorAll("[data-part='next']")) button.hidden = false
+  follow(form)
   listen(walk)
-  const opened = steps.findIndex((step) => step.id === form.dataset.opened)
+  const opened = steps.findIndex((step) => step.id && step.id === form.dataset.opened)
   const at = opened < 0 ? (history.state?.step ?? dueStep(steps.map(stateOf))) : opened
   history.replaceState({ step: at }, "")
   show(walk, at)
+  walk.shownAt = -Infinity // nothing was under the finger before
 }
 
 function listen(walk) {

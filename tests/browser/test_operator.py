@@ -1,0 +1,269 @@
+"""The operator's hand on the walk: taps, targets, bouncing gloves, photographs, page weight."""
+
+import io
+import json
+import urllib.request
+import uuid
+from datetime import UTC, datetime
+from typing import Any
+
+import pytest
+from PIL import Image
+from playwright.sync_api import Locator, Page, expect
+
+from tests.chromium import Open
+from tests.server import CREW, Site
+from walkaround.rules import instant
+
+pytestmark = pytest.mark.browser
+
+GUARD = 400  # milliseconds: the walk takes no second tap for a little less
+NUMBER, _, PIN = CREW["Olga Operator"]
+
+
+class Hand:
+    """Taps and counts; what is typed is not counted."""
+
+    def __init__(self, page: Page) -> None:
+        self.page, self.taps = page, 0
+
+    def tap(self, target: Locator) -> None:
+        target.tap()
+        self.taps += 1
+        self.page.wait_for_timeout(GUARD)
+
+    def sign_in(self) -> None:
+        for label, typed in (("Crew number", NUMBER), ("PIN", PIN)):
+            self.tap(self.page.get_by_label(label))
+            self.page.keyboard.type(typed)
+        self.tap(self.page.get_by_role("button", name="Sign in"))
+
+    def begin(self) -> None:
+        self.tap(self.page.get_by_role("button", name="Begin"))
+
+    def answer(self) -> None:
+        """Find the item that is shown in order."""
+        number = here(self.page).locator(".number-pad__input")
+        if number.count():
+            number.fill("350" if "pressure" in str(number.get_attribute("name")) else "50")
+        self.tap(here(self.page).locator(".answer").filter(has=good(self.page)))
+
+
+def here(page: Page) -> Locator:
+    """Return the step that is shown."""
+    return page.locator("[data-step]:visible")
+
+
+def good(page: Page) -> Locator:
+    return page.locator("[value=in_order], [value=value]")
+
+
+def opened(site: Site, open_phone: Open, unit: str, **options: Any) -> Page:
+    """Enrol a phone and open the walk of a unit of its own, signed in."""
+    if unit != "L07":
+        machine = ["--machine", "wheel loader", "--hours", "84"]
+        site.command("unit", "add", "--number", unit, *machine)
+    page = open_phone(**options).new_page()
+    page.goto(site.command("phone", "add").split()[-1])
+    page.get_by_label("Crew number").fill(NUMBER)
+    page.get_by_label("PIN").fill(PIN)
+    page.get_by_role("button", name="Sign in").click()
+    page.goto(f"{site.url}/units/{unit}/walkarounds/new")
+    return page
+
+
+def api(site: Site, path: str, body: Any = None) -> Any:
+    """Call the JSON API as the operator."""
+    token = site.command("token", "add", "--crew-number", NUMBER)
+    headers = {"Authorization": f"Bearer {token}", "Content-Type": "application/json"}
+    data = json.dumps(body).encode() if body else None
+    request = urllib.request.Request(f"{site.url}/api/v1{path}", data, headers)
+    with urllib.request.urlopen(request) as answer:
+        return json.load(answer)
+
+
+def measure_pressures(site: Site, unit: str) -> None:
+    """Let somebody measure the tyres, so that they are not asked for again in these seven days."""
+    held = api(site, f"/units/{unit}/checklist")
+    items = [item for station in held["stations"] for item in station["items"]]
+    now = instant.text(int(datetime.now(UTC).timestamp()) * 1000)
+    told = [{"item": i["item"], "value": 350} for i in items if "pressure" in i["item"]]
+    body = {"started_at": now, "finished_at": now, "answers": told}
+    body |= {name: held[name] for name in ("checklist", "version")}
+    entry = {"id": str(uuid.uuid4()), "kind": "walkaround", "unit": unit, "made_at": now}
+    (result,) = api(site, "/entries", {"sent_at": now, "entries": [{**entry, "body": body}]})[
+        "results"
+    ]
+    assert result["result"] == "accepted"
+
+
+def test_a_clean_walk_of_36_items_takes_at_most_42_taps(live_site: Site, open_phone: Open):
+    measure_pressures(live_site, "L07")
+    page = open_phone().new_page()
+    page.goto(live_site.command("phone", "add").split()[-1])
+    page.goto(f"{live_site.url}/units/L07")
+    hand = Hand(page)
+
+    hand.sign_in()
+    hand.tap(page.get_by_role("link", name="Walk round it"))
+    hand.begin()
+    while page.locator(".stop:visible").count():
+        hand.answer()
+    page.get_by_label("Hour meter", exact=True).fill("84")
+    hand.tap(page.get_by_role("button", name="Sign and hand in"))
+
+    expect(page.get_by_role("heading", level=1)).to_have_text("OK to run")
+    expect(page.locator("main")).to_contain_text("36 of 36")
+    assert hand.taps <= 36 + 6
+
+
+def test_everything_that_is_tapped_on_the_walk_is_60_pixels_high(live_site: Site, open_phone: Open):
+    page = opened(live_site, open_phone, "L31")
+    hand = Hand(page)
+    hand.begin()
+
+    while page.locator(".stop:visible").count():
+        low = {
+            (target.inner_text(), box["height"])
+            for target in page.locator("[data-step] :is(.answer, .number-pad__key):visible").all()
+            if (box := target.bounding_box()) and min(box["height"], box["width"]) < 60
+        }
+        assert not low
+        hand.answer()
+
+
+def test_a_bouncing_glove_answers_one_item(live_site: Site, open_phone: Open):
+    page = opened(live_site, open_phone, "L32")
+    hand = Hand(page)
+    hand.begin()
+
+    box = here(page).locator(".answer").first.bounding_box()
+    for _ in range(2):
+        page.touchscreen.tap(box["x"] + 60, box["y"] + 30)
+
+    expect(here(page)).to_contain_text("2 of 40")
+    expect(here(page).locator(":checked")).to_have_count(0)
+
+
+def test_the_phone_s_back_and_a_reload_lose_nothing(live_site: Site, open_phone: Open):
+    page = opened(live_site, open_phone, "L33")
+    hand = Hand(page)
+    hand.begin()
+    hand.answer()
+    hand.answer()
+
+    page.go_back()
+    expect(here(page)).to_contain_text("2 of 40")
+    expect(here(page).locator("[value=in_order]")).to_be_checked()
+    page.reload()
+
+    expect(here(page)).to_contain_text("2 of 40")
+    first = page.locator("[name='answer:leaks-underneath']:checked")
+    assert first.get_attribute("value") == "in_order"
+
+
+def test_a_walk_that_was_handed_in_leaves_no_draft(live_site: Site, open_phone: Open):
+    page = opened(live_site, open_phone, "L39")
+    hand = Hand(page)
+    hand.begin()
+    while page.locator(".stop:visible").count():
+        hand.answer()
+    page.get_by_label("Hour meter", exact=True).fill("84")
+    hand.tap(page.get_by_role("button", name="Sign and hand in"))
+    expect(page.get_by_role("heading", level=1)).to_have_text("OK to run")
+    page.wait_for_function("sessionStorage.length === 0")
+
+    page.goto(f"{live_site.url}/units/L39/walkarounds/new")
+
+    expect(page.get_by_role("button", name="Begin")).to_be_visible()
+    expect(page.locator(":checked")).to_have_count(0)
+
+
+def test_a_photo_is_sent_at_once_and_stands_on_the_unit_s_page(live_site: Site, open_phone: Open):
+    page = opened(live_site, open_phone, "L34")
+    hand = Hand(page)
+    hand.begin()
+    hand.tap(here(page).locator(".answer").filter(has=page.locator("[value=defect]")))
+    hand.tap(here(page).get_by_label("Oil leak"))
+    picture = io.BytesIO()
+    Image.new("RGB", (3000, 2000), "grey").save(picture, "JPEG")
+
+    file = {"name": "leak.jpg", "mimeType": "image/jpeg", "buffer": picture.getvalue()}
+    here(page).locator("[type=file]").set_input_files(file)
+    expect(here(page)).to_contain_text("The photo is kept.")
+    hand.tap(here(page).get_by_role("button", name="Next"))
+    while page.locator(".stop:visible").count():
+        hand.answer()
+    page.get_by_label("The hour meter cannot be read").check()
+    hand.tap(page.get_by_role("button", name="Sign and hand in"))
+
+    expect(page.get_by_role("heading", level=1)).to_have_text("Tagged out")
+    page.goto(f"{live_site.url}/units/L34")
+    shown = page.locator(".photos__picture")
+    assert shown.evaluate("async (i) => { await i.decode(); return i.naturalWidth }") > 0
+    expect(page.locator("main")).to_contain_text("Oil leak")
+
+
+def test_could_not_check_asks_why_before_it_goes_on(live_site: Site, open_phone: Open):
+    page = opened(live_site, open_phone, "L35")
+    hand = Hand(page)
+    hand.begin()
+    unchecked = page.locator("[value=could_not_check]")
+    hand.tap(here(page).locator(".answer").filter(has=unchecked))
+    hand.tap(here(page).get_by_role("button", name="Next"))
+    expect(here(page)).to_contain_text("1 of 40")
+
+    here(page).get_by_label("Why could it not be checked?").fill("Stands in a puddle")
+    hand.tap(here(page).get_by_role("button", name="Next"))
+
+    expect(here(page)).to_contain_text("2 of 40")
+
+
+def test_a_number_outside_its_limits_is_said_at_once_and_holds_nobody_up(
+    live_site: Site, open_phone: Open
+):
+    page = opened(live_site, open_phone, "L36")
+    hand = Hand(page)
+    hand.begin()
+    hand.answer()
+    hand.answer()
+
+    for key in "290":
+        hand.tap(here(page).get_by_role("button", name=key, exact=True))
+    expect(here(page)).to_contain_text("Outside the limits: this is a defect.")
+    hand.tap(here(page).locator(".answer").filter(has=good(page)))
+    hand.tap(here(page).get_by_role("button", name="Next"))
+
+    expect(here(page)).to_contain_text("4 of 40")
+
+
+def test_without_scripts_what_is_missing_is_named_and_the_rest_stays(
+    live_site: Site, open_phone: Open
+):
+    page = opened(live_site, open_phone, "L37", scripts=False)
+    for radio in page.locator("[value=in_order]").all():
+        radio.check()
+    page.locator("#item-horn [value=defect]").check()
+    page.locator("#item-horn").get_by_label("Silent").check()
+
+    page.get_by_role("button", name="Sign and hand in").click()
+
+    expect(page.locator(".errors")).to_contain_text("7 things are still wanted")
+    expect(page.locator("#item-horn [value=defect]")).to_be_checked()
+    expect(page.locator("#item-horn").get_by_label("Silent")).to_be_checked()
+
+
+def test_the_walk_with_all_it_loads_weighs_at_most_60_kilobytes(live_site: Site, open_phone: Open):
+    page = opened(live_site, open_phone, "L38")
+    network = page.context.new_cdp_session(page)
+    network.send("Network.enable")
+    network.send("Network.setCacheDisabled", {"cacheDisabled": True})
+    sizes: dict[str, float] = {}
+    network.on(
+        "Network.loadingFinished", lambda e: sizes.update({e["requestId"]: e["encodedDataLength"]})
+    )
+
+    page.reload(wait_until="networkidle")
+
+    assert len(sizes) >= 4  # the page and its modules at least
+    assert sum(sizes.values()) <= 60 * 1024, sizes
