@@ -68,7 +68,7 @@ def learn_critical(db: Session, learnt: Iterable[Checklist]) -> None:
     """Project again what new versions of checklists may have made critical."""
     names = {(made.name, item.name) for made in learnt for item in made.items if item.critical}
     query = select(DefectRow).where(DefectRow.site == site_of(db), DefectRow.critical.is_(False))
-    for number in [unit.number for unit in units.every(db)]:
+    for number in [unit.number for unit in units.every(db)] if names else []:
         # Locked, or an entry that is on its way in would not learn of the new version.
         unit = units.locked(db, number)
         here = query.where(DefectRow.unit == number, DefectRow.item.in_([i for _, i in names]))
