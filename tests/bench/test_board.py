@@ -90,7 +90,7 @@ def _fill(url: str, shifts: int) -> None:
     started = time.perf_counter()
     count = fill(engine, units=UNITS, shifts=shifts, now=NOW)
     engine.dispose()
-    say(f"{count} walk-arounds written in {time.perf_counter() - started:.0f} s", end="")
+    say(f"{count} walk-arounds written in {time.perf_counter() - started:.0f} s")
 
 
 def _board(engine: Engine, data: Path) -> Board:
