@@ -8,6 +8,7 @@ from datetime import UTC, datetime
 from typing import Any
 
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 from PIL import Image
 from playwright.sync_api import Locator, Page, expect
 
@@ -58,6 +59,11 @@ def good(page: Page) -> Locator:
     return page.locator("[value=in_order], [value=value]")
 
 
+def jump(page: Page, step: int) -> None:
+    """Lead to a step as the phone's own back and forward do."""
+    page.evaluate("(step) => dispatchEvent(new PopStateEvent('popstate', {state: {step}}))", step)
+
+
 def opened(site: Site, open_phone: Open, unit: str, **options: Any) -> Page:
     """Enrol a phone and open the walk of a unit of its own, signed in."""
     if unit != "L07":
@@ -65,9 +71,9 @@ def opened(site: Site, open_phone: Open, unit: str, **options: Any) -> Page:
         site.command("unit", "add", "--number", unit, *machine)
     page = open_phone(**options).new_page()
     page.goto(site.command("phone", "add").split()[-1])
-    page.get_by_label("Crew number").fill(NUMBER)
-    page.get_by_label("PIN").fill(PIN)
-    page.get_by_role("button", name="Sign in").click()
+    page.locator("#crew_number").fill(NUMBER)
+    page.locator("#pin").fill(PIN)
+    page.locator("main form button").click()
     page.goto(f"{site.url}/units/{unit}/walkarounds/new")
     return page
 
@@ -119,17 +125,14 @@ def test_a_clean_walk_of_36_items_takes_at_most_42_taps(live_site: Site, open_ph
 
 def test_everything_that_is_tapped_on_the_walk_is_60_pixels_high(live_site: Site, open_phone: Open):
     page = opened(live_site, open_phone, "L31")
-    hand = Hand(page)
-    hand.begin()
+    targets = page.locator("[data-step] :is(.answer, .number-pad__key, .button):visible")
+    Hand(page).begin()
 
-    while page.locator(".stop:visible").count():
-        low = {
-            (target.inner_text(), box["height"])
-            for target in page.locator("[data-step] :is(.answer, .number-pad__key):visible").all()
-            if (box := target.bounding_box()) and min(box["height"], box["width"]) < 60
-        }
-        assert not low
-        hand.answer()
+    for step in range(page.locator("[data-step]").count()):
+        jump(page, step)
+        boxes = targets.evaluate_all("all => all.map((one) => one.getBoundingClientRect())")
+        assert boxes
+        assert all(min(box["height"], box["width"]) >= 60 for box in boxes), step
 
 
 def test_a_bouncing_glove_answers_one_item(live_site: Site, open_phone: Open):
@@ -251,6 +254,32 @@ def test_without_scripts_what_is_missing_is_named_and_the_rest_stays(
     expect(page.locator(".errors")).to_contain_text("7 things are still wanted")
     expect(page.locator("#item-horn [value=defect]")).to_be_checked()
     expect(page.locator("#item-horn").get_by_label("Silent")).to_be_checked()
+
+
+@pytest.mark.parametrize("dark", [False, True], ids=["light", "dark"])
+def test_no_step_of_the_walk_breaks_a_rule_of_axe_or_scrolls_sideways(
+    live_site: Site, open_phone: Open, dark: bool
+):
+    narrow = {"viewport": {"width": 320, "height": 640}, "locale": "es"}
+    page = opened(live_site, open_phone, f"L4{dark:d}", dark=dark, **narrow)
+    hand = Hand(page)
+    hand.tap(page.get_by_role("button", name="Empezar"))
+    sound(page)
+    hand.tap(here(page).locator(".answer").filter(has=page.locator("[value=defect]")))
+    sound(page)
+    hand.tap(here(page).locator("[data-part=next]"))
+    hand.answer()
+    sound(page)
+    jump(page, page.locator("[data-step]").count() - 1)
+
+    sound(page)
+
+
+def sound(page: Page) -> None:
+    """Hold the step that is shown to axe-core and to the width of the phone."""
+    result = Axe().run(page)
+    assert result.violations_count == 0, result.generate_report()
+    assert page.evaluate("document.documentElement.scrollWidth") <= 320
 
 
 def test_the_walk_with_all_it_loads_weighs_at_most_60_kilobytes(live_site: Site, open_phone: Open):

@@ -9,21 +9,22 @@ from walkaround.rules import instant
 from walkaround.rules.body import Answer, Walkaround
 from walkaround.rules.checklist import Checklist, Item
 from walkaround.rules.quick import is_quick
+from walkaround.rules.refusal import N_
 from walkaround.rules.words import say as say_text
 from walkaround.store import entries, photos
 from walkaround.store.models import EntryRow
 from walkaround.store.standings import Standing
 from walkaround.web import moments, reasons
-from walkaround.web.language import say, say_number
+from walkaround.web.language import say
 from walkaround.web.lines import picture, who
 from walkaround.web.walk_page import draft_name
 
 ANSWERS = {
-    "in_order": "In order",
-    "defect": "Defect",
-    "no_worse": "No worse than it was",
-    "not_fitted": "Not fitted",
-    "could_not_check": "Could not check",
+    "in_order": N_("In order"),
+    "defect": N_("Defect"),
+    "no_worse": N_("No worse than it was"),
+    "not_fitted": N_("Not fitted"),
+    "could_not_check": N_("Could not check"),
 }
 
 
@@ -49,7 +50,7 @@ class WalkWords:
     mine: bool
     started_at: int
     made_at: int
-    minutes: int
+    length: str
     quick: str
     hours: float | None
     insisted: bool
@@ -80,7 +81,7 @@ def shown(row: EntryRow, standing: Standing) -> WalkWords:
         mine=row.by == g.person.crew_number,
         started_at=started_at,
         made_at=entry.made_at,
-        minutes=minutes,
+        length=_length(minutes),
         quick=_quick(started_at, entry.made_at, checklist, minutes),
         hours=body.hours,
         insisted=body.insisted,
@@ -97,12 +98,15 @@ def _quick(started_at: int, made_at: int, checklist: Checklist | None, minutes: 
     guide = checklist.guide_minutes if checklist else None
     if not is_quick(started_at, made_at, guide):
         return ""
-    return say_number(
-        "Far quicker than this list takes: 1 minute of about %(guide)s.",
-        "Far quicker than this list takes: %(number)s minutes of about %(guide)s.",
-        minutes,
+    return say(
+        "Far quicker than this list takes: %(took)s of about %(guide)s min.",
+        took=_length(minutes),
         guide=guide,
     )
+
+
+def _length(minutes: int) -> str:
+    return say("%(minutes)s min", minutes=minutes) if minutes else say("under 1 min")
 
 
 def _stations(
@@ -136,11 +140,10 @@ def _answer(given: Answer, item: Item | None) -> AnswerWords:
 
 
 def _word(given: Answer, item: Item | None, *, failed: bool) -> str:
-    if given.value is None:
+    if given.value is None or failed:
         return say(ANSWERS[given.answer or "defect"])
     unit = item.measure.unit if item and item.measure else ""
-    value = f"{moments.number(given.value)} {unit}".strip()
-    return say("%(value)s: outside the limits", value=value) if failed else value
+    return f"{moments.number(given.value)} {unit}".strip()
 
 
 def _kind(given: Answer, *, failed: bool) -> str:

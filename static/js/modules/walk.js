@@ -52,7 +52,7 @@ function arrive(walk, at) {
   document.querySelector(".errors")?.remove()
   show(walk, at)
   scrollTo(0, 0)
-  walk.steps[at].querySelector("h1, h2, h3").focus({ preventScroll: true })
+  walk.steps[at].querySelector("h2, h3")?.focus({ preventScroll: true })
 }
 
 function go(walk, at) {
