@@ -79,6 +79,16 @@ def test_who_takes_over_reads_that_they_have_not_walked(mechanic: Client, db: Se
     assert page.select_one(".button--main").text == "Walk round it"
 
 
+def test_who_walked_before_somebody_else_has_walked_too(operator: Client, db: Session):
+    entered(db, "walkaround", make.walkaround(), "101", 10)
+    entered(db, "walkaround", make.walkaround(20), "201", 20)
+
+    page = operator.page("/units/L07")
+
+    assert "Walked by you at 06:10." in page.text
+    assert not page.select(".button--main")
+
+
 def test_a_walk_of_another_shift_is_named_as_the_last(operator: Client, db: Session, clock):
     entered(db, "walkaround", make.walkaround(), "101", 10)
     clock.move_to(make.at(600) / 1000)

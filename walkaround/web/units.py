@@ -5,7 +5,7 @@ from werkzeug.exceptions import NotFound
 from werkzeug.wrappers import Response
 
 from walkaround import clock
-from walkaround.rules.coverage import Walk
+from walkaround.rules.coverage import COVERS, Walk, look
 from walkaround.rules.refusal import N_
 from walkaround.store import checklists, standings, units
 from walkaround.store.standings import Standing
@@ -50,6 +50,7 @@ def show(number: str) -> str:
         sentence=sentence(standing),
         why=[text(reason, standing, g.language) for reason in standing.verdict.reasons],
         walked=walked(standing),
+        again=walked_by_reader(standing) is not None,
         restrictions=restrictions(standing),
         lines=lines_of(standing),
         occasions=_occasions(standing),
@@ -89,10 +90,17 @@ def walked(standing: Standing) -> str:
         return say("Nobody has walked round it yet.")
     if standing.verdict.walked is None:
         return _before(walk, standing)
+    if mine := walked_by_reader(standing):
+        return say("Walked by you at %(time)s.", time=moments.time(mine.made_at))
     at = moments.time(walk.made_at)
-    if walk.by == g.person.crew_number:
-        return say("Walked by you at %(time)s.", time=at)
     return say("Walked by %(who)s at %(time)s; you have not.", who=who(walk.by), time=at)
+
+
+def walked_by_reader(standing: Standing) -> Walk | None:
+    """Return the reader's own walk that covers now, though others may have walked since."""
+    seen = look(standing.facts.walks, standing.facts.ground, standing.now)
+    own = [s.walk for s in seen if s.worth == COVERS and s.walk.by == g.person.crew_number]
+    return own[-1] if own else None
 
 
 def _before(walk: Walk, standing: Standing) -> str:
