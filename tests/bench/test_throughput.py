@@ -32,7 +32,10 @@ create table line (
   head text not null references head, n integer not null, item text not null, value real,
   primary key (head, n)) strict, without rowid;
 """
-MOST = 60
+# Python's work for a walk-around is some 10 to 15 ms, whatever the disk; a bare transaction is
+# hardly more than the disk's. So the ratio was 2 to 20 on disks that sync in 1 to 10 ms, and 50 to
+# 105 in a folder that lives in memory, with other programs busy. Twice that is left for others.
+MOST = 200
 
 
 @pytest.fixture(scope="module")
