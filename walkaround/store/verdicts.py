@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from sqlalchemy import and_, func, select
+from sqlalchemy import Select, func, select
 from sqlalchemy.orm import Session
 
 from walkaround.rules import facts as rules
@@ -107,27 +107,38 @@ def _measured(
     db: Session, walks: Mapping[str, list[Walk]], known: Lists
 ) -> dict[str, dict[str, tuple[int, ...]]]:
     """Return when the items that walks left out had been measured last before each walk."""
-    every = [
+    lengths = [
         (item.name, item.measure.every)
         for version in known.versions
         for item in version.checklist.items
         if item.measure and item.measure.every
     ]
-    names, longest = {name for name, _ in every}, max((length for _, length in every), default=0)
-    left_out = [w.entry for found in walks.values() for w in found if names & set(w.missing)]
-    if not left_out:
-        return {}
+    seldom = {name for name, _ in lengths}
+    left_out = [w for found in walks.values() for w in found if seldom & set(w.missing)]
+    found: dict[str, dict[str, tuple[int, ...]]] = defaultdict(dict)
+    if left_out:
+        names = sorted(seldom & {name for walk in left_out for name in walk.missing})
+        query = _last_measured(site_of(db), left_out, names, max(length for _, length in lengths))
+        for unit, *instants in db.execute(query):
+            for name, at in zip(names, instants, strict=True):
+                found[unit][name] = (*found[unit].get(name, ()), *([] if at is None else [at]))
+    return found
+
+
+def _last_measured(
+    site: str, walks: Sequence[Walk], names: Sequence[str], longest: int
+) -> Select[Any]:
+    """Ask for the unit of each walk, and when each item had been measured last before it.
+
+    Item by item: asked for in one join, PostgreSQL reads every measurement there ever was.
+    """
     walk, row = WalkRow, MeasureRow
     before = row.made_at.between(walk.started_at - longest, walk.started_at)
-    query = select(row.unit, row.item, func.max(row.made_at)).join(
-        walk, and_(row.site == walk.site, row.unit == walk.unit, before)
-    )
-    query = query.where(walk.site == site_of(db), walk.entry.in_(left_out))
-    query = query.where(row.item.in_(names), row.counts)
-    found: dict[str, dict[str, tuple[int, ...]]] = defaultdict(dict)
-    for unit, item, at in db.execute(query.group_by(walk.entry, row.unit, row.item)):
-        found[unit][item] = (*found[unit].get(item, ()), at)
-    return found
+    last = select(func.max(row.made_at)).where(row.site == walk.site, row.unit == walk.unit, before)
+    lasts = [last.where(row.item == name, row.counts).scalar_subquery() for name in names]
+    query = select(walk.unit, *lasts).where(walk.entry.in_([one.entry for one in walks]))
+    since = min(one.made_at for one in walks)
+    return query.where(walk.site == site, walk.made_at >= since)
 
 
 def _changes(db: Session, only: Sequence[str] | None) -> dict[str, list[MeterChange]]:
