@@ -122,6 +122,7 @@ class Naive:
             for id, item, critical, fails in self._failures(entry):
                 known = found.setdefault(id, {"item": item, "critical": False, "fails": []})
                 known["critical"] |= critical
+                known["item"] = item if item == known["item"] else None
                 known["fails"] += [{**f, "contested": entry["id"] in self.contested} for f in fails]
         return found
 

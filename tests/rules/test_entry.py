@@ -1,6 +1,7 @@
 """Which entries count, and which only on their strict side (design, section 3)."""
 
 import uuid
+from dataclasses import replace
 
 import pytest
 
@@ -114,6 +115,17 @@ def test_of_contested_walks_the_failures_of_all_contents_stand():
 
     assert codes([good, doubt(good, other)]) == ["defect", "unconfirmed", "doubt"]
     assert codes([other, doubt(other, good)]) == ["defect", "unconfirmed", "doubt"]
+
+
+def test_a_contested_report_of_two_items_stands_by_itself_whichever_content_came_first():
+    seat, tyre = (entry("defect", {"item": item, "what": "torn"}) for item in ("seat", "tyre"))
+    tyre = replace(tyre, id=seat.id)
+    orders = ([seat, doubt(seat, tyre)], [tyre, doubt(tyre, seat)])
+
+    for order in orders:
+        beside = walk(seat="defect")
+        found = [r.defects for r in judge([beside, *order]).reasons if r.code == "defect"]
+        assert sorted(found) == sorted([(seat.id,), (defect_id(beside, "seat"),)])
 
 
 def test_settling_ends_the_doubt_and_brings_no_cover_back():

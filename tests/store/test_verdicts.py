@@ -62,6 +62,19 @@ def test_a_version_that_makes_an_item_critical_voids_what_was_deferred(door, fol
     assert replayed(door)
 
 
+def test_a_report_that_came_with_two_items_learns_that_one_of_them_is_critical(door, folder):
+    report = door.send("defect", {"what": "torn", "item": "seat"})
+    door.send("defect", {"what": "torn", "item": "mirror"}, id=report.id)
+
+    change(folder, *SEAT_CRITICAL)
+    take_checklists(door.db, folder, door.now)
+
+    unit = units.find(door.db, "L07")
+    found = facts_of(door.db, [unit], door.now)["L07"].defects
+    assert [one.critical for one in found] == [True]
+    assert replayed(door)
+
+
 def test_an_item_stays_critical_when_the_list_takes_it_back(door, folder):
     change(folder, *SEAT_CRITICAL)
     take_checklists(door.db, folder, door.now)

@@ -24,10 +24,14 @@ class Failure:
     than: tuple[str, ...] = ()  # the deferred defects that it is said to be no worse than
 
     def united(self, other: "Failure") -> "Failure":
-        """Return what stands when an item failed twice: both words, and no *no worse*."""
+        """Return what stands when an item failed twice: both words, and no *no worse*.
+
+        Where even the items differ (one id, two contents), it stands by itself, whichever was first.
+        """
         alike = replace(other, findings=self.findings, note=self.note, photos=self.photos) == self
         return replace(
             self,
+            item=self.item if self.item == other.item else None,
             findings=tuple(dict.fromkeys(self.findings + other.findings)),
             note="\n".join(dict.fromkeys(note for note in (self.note, other.note) if note)) or None,
             photos=tuple(dict.fromkeys(self.photos + other.photos)),

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 
-from sqlalchemy import delete, func, select, union_all
+from sqlalchemy import delete, func, or_, select, union_all
 from sqlalchemy.orm import Session
 
 from walkaround.rules import facts as rules
@@ -71,7 +71,9 @@ def learn_critical(db: Session, learnt: Iterable[Checklist]) -> None:
     for number in [unit.number for unit in units.every(db)] if names else []:
         # Locked, or an entry that is on its way in would not learn of the new version.
         unit = units.locked(db, number)
-        here = query.where(DefectRow.unit == number, DefectRow.item.in_([i for _, i in names]))
+        # Of a defect that came with two items none is kept; each may be critical now.
+        item = or_(DefectRow.item.in_([i for _, i in names]), DefectRow.item.is_(None))
+        here = query.where(DefectRow.unit == number, item)
         rows = [r for r in db.scalars(here) if not r.checklist or (r.checklist, r.item) in names]
         if unit and rows:
             _project_together(db, unit, related(db, number, {row.entry for row in rows}))
