@@ -275,6 +275,29 @@ def test_no_step_of_the_walk_breaks_a_rule_of_axe_or_scrolls_sideways(
     sound(page)
 
 
+@pytest.mark.parametrize("locale", ["en", "es"])
+def test_no_answers_hide_words_on_a_phone_of_390_by_844(
+    live_site: Site, open_phone: Open, locale: str
+):
+    page = opened(live_site, open_phone, f"L5{locale}", locale=locale)
+    steps = page.locator("[data-step]").count()
+
+    hidden = {step: shortfall(page, step) for step in range(1, steps - 1)}
+
+    assert len(hidden) >= 36
+    assert {step: pixels for step, pixels in hidden.items() if pixels > 0} == {}
+
+
+def shortfall(page: Page, step: int) -> float:
+    """Return how many pixels of a step's words lie behind its answers."""
+    jump(page, step)
+    words, answers = (
+        here(page).locator(part).bounding_box() for part in (".step__words", ".step__answers")
+    )
+    assert words and answers
+    return words["y"] + words["height"] - answers["y"]
+
+
 def sound(page: Page) -> None:
     """Hold the step that is shown to axe-core and to the width of the phone."""
     result = Axe().run(page)

@@ -74,7 +74,7 @@ def tightened(css: str) -> str:
     """Return a style sheet without its comments and most of its white space."""
     css = re.sub(r"/\*.*?\*/", "", css, flags=re.DOTALL)
     css = re.sub(r"\s+", " ", css)
-    return re.sub(r" ?([{};,]) ?|(:) (?=[^{}]*[;}])", r"\1\2", css).replace(";}", "}").strip()
+    return re.sub(r" ?([{};,>]) ?|(:) (?=[^{}]*[;}])", r"\1\2", css).replace(";}", "}").strip()
 
 
 def _picture(path: Path) -> Markup:

@@ -43,9 +43,11 @@ function show(walk, at) {
   for (const [place, other] of walk.steps.entries()) other.hidden = place !== at
   for (const stop of walk.form.querySelectorAll(".stop")) stop.hidden = !stop.contains(step)
   walk.back.hidden = at === 0
-  step.classList.remove("step--more")
+  step.classList.remove("step--more", "step--tight")
   const loop = step.closest(".stop")?.querySelector(".walk__loop")
   if (loop) step.querySelector(".step__words").prepend(loop) // the words run round it
+  const { scrollHeight } = document.documentElement
+  step.classList.toggle("step--tight", scrollHeight > innerHeight) // or answers would hide words
 }
 
 function arrive(walk, at) {
