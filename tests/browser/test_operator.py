@@ -294,7 +294,8 @@ def shortfall(page: Page, step: int) -> float:
     words, answers = (
         here(page).locator(part).bounding_box() for part in (".step__words", ".step__answers")
     )
-    assert words and answers
+    assert words
+    assert answers
     return words["y"] + words["height"] - answers["y"]
 
 

@@ -78,6 +78,29 @@ def test_what_was_refused_is_shown_with_its_reason_and_content(supervisor: Clien
     assert "Olga Operator" in page.text
 
 
+def test_what_came_again_and_was_entered_no_longer_calls_from_the_board(
+    supervisor: Client, db: Session
+):
+    first = make.entry("hours", {"value": 90}, unit="L70")
+    enter_as("101", db, first)
+    assert "1 entry was refused" in supervisor.page("/board").text
+
+    enter_as("101", db, {**first, "unit": "L07"})
+
+    assert "refused" not in supervisor.page("/board").text
+    assert "It came again and was entered." in supervisor.page("/refused").text
+
+
+def test_what_contradicts_calls_from_the_board_until_it_is_settled(supervisor: Client, doubt: None):
+    assert "1 entry was refused" in supervisor.page("/board").text
+    entry = supervisor.page(SETTLING).find(id="entry")["value"]
+
+    supervisor.submit(SETTLING, entry=entry, note="Olga typed twice")
+
+    assert "refused" not in supervisor.page("/board").text
+    assert "It came again" not in supervisor.page("/refused").text
+
+
 def test_content_that_was_made_to_break_readers_is_shown_all_the_same(
     supervisor: Client, db: Session
 ):

@@ -26,7 +26,7 @@ class Failure:
     def united(self, other: "Failure") -> "Failure":
         """Return what stands when an item failed twice: both words, and no *no worse*.
 
-        Where even the items differ (one id, two contents), it stands by itself, whichever was first.
+        Where even the items differ (one id, two contents) it stands by itself, whichever was first.
         """
         alike = replace(other, findings=self.findings, note=self.note, photos=self.photos) == self
         return replace(

@@ -6,12 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import func, select
+from sqlalchemy import ColumnElement, Exists, exists, func, select
 from sqlalchemy.orm import Session
 
 from walkaround.rules import instant
 from walkaround.store.db import site_of
-from walkaround.store.models import RefusedRow
+from walkaround.store.models import DoubtRow, EntryRow, RefusedRow
 
 NIL = uuid.UUID(int=0)
 SIZE = 30
@@ -49,10 +49,27 @@ def page(db: Session, number: int) -> Page:
     return Page(rows[:SIZE], len(rows) > SIZE)
 
 
-def count(db: Session) -> int:
-    """Return how many refusals there are."""
+def count_waiting(db: Session) -> int:
+    """Return how many nobody has put right: not entered since, nor settled as a doubt."""
     query = select(func.count()).where(RefusedRow.site == site_of(db))
-    return db.scalar(query) or 0
+    settled = _doubt().where(DoubtRow.settled_by.is_not(None))
+    return db.scalar(query.where(~_entered(), ~settled)) or 0
+
+
+def entered(db: Session, rows: Sequence[RefusedRow]) -> set[str]:
+    """Return the ids of those refusals whose entry came again and was taken."""
+    query = select(RefusedRow.id).where(RefusedRow.site == site_of(db), _entered())
+    return set(db.scalars(query.where(RefusedRow.id.in_([row.id for row in rows]))))
+
+
+def _entered() -> ColumnElement[bool]:
+    """Say whether a refusal came again and stands in the logbook; a contradiction does not."""
+    taken = exists().where(EntryRow.site == RefusedRow.site, EntryRow.id == RefusedRow.entry)
+    return taken & ~_doubt()
+
+
+def _doubt() -> Exists:
+    return exists().where(DoubtRow.site == RefusedRow.site, DoubtRow.about == RefusedRow.entry)
 
 
 def as_json(row: RefusedRow) -> dict[str, Any]:

@@ -82,7 +82,7 @@ def _page(found: list[Standing], names: Mapping[str, str], shift: Shift | None, 
         shift=shift,
         unseen=sum(_unseen(one) for one in found),
         doubts=len({(one.unit.number, d.about) for one in found for d in one.facts.doubts}),
-        refused=refused.count(g.db),
+        refused=refused.count_waiting(g.db),
     )
 
 

@@ -57,6 +57,7 @@ class RefusedShown:
     when: str
     why: str
     lines: list[str]
+    entered: bool
 
 
 @bp.get("/doubts")
@@ -88,7 +89,8 @@ def refusals() -> str:
     if not page.isdecimal() or len(page) > 6:
         abort(404)
     found = refused.page(g.db, int(page))
-    shown = [_refused(row) for row in found.rows]
+    again = refused.entered(g.db, found.rows)
+    shown = [_refused(row, entered=row.id in again) for row in found.rows]
     return render_template("doubts/refused.html", shown=shown, page=int(page), more=found.more)
 
 
@@ -113,7 +115,7 @@ def _doubt(unit: str, about: str, rows: list[DoubtRow]) -> DoubtShown:
     )
 
 
-def _refused(row: RefusedRow) -> RefusedShown:
+def _refused(row: RefusedRow, *, entered: bool) -> RefusedShown:
     return RefusedShown(
         title=title(row.kind),
         unit=row.unit or "",
@@ -121,4 +123,5 @@ def _refused(row: RefusedRow) -> RefusedShown:
         when=moment(row.received_at),
         why=why(row.why),
         lines=words(json.loads(row.content)),
+        entered=entered,
     )

@@ -14,5 +14,5 @@ def index() -> str:
     """Show where else to go, and who is signed in."""
     supervises = "supervisor" in g.person.roles
     waiting = len({(one.unit, one.about) for one in doubts.unsettled(g.db)}) if supervises else 0
-    kept_aside = refused.count(g.db) if supervises else 0
+    kept_aside = refused.count_waiting(g.db) if supervises else 0
     return render_template("more/index.html", doubts=waiting, refused=kept_aside)

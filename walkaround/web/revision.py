@@ -15,5 +15,5 @@ def revision(db: Session, standings: Sequence[Standing]) -> int:
         (one.unit.number, one.unit.title, one.unit.machine, one.unit.seq, one.verdict)
         for one in standings
     ]
-    text = repr((seen, refused.count(db)))
+    text = repr((seen, refused.count_waiting(db)))
     return int.from_bytes(hashlib.sha256(text.encode()).digest()[:6])
