@@ -280,6 +280,7 @@ def test_no_answers_hide_words_on_a_phone_of_390_by_844(
     live_site: Site, open_phone: Open, locale: str
 ):
     page = opened(live_site, open_phone, f"L5{locale}", locale=locale)
+    page.locator(".walk--steps").wait_for()
     steps = page.locator("[data-step]").count()
 
     hidden = {step: shortfall(page, step) for step in range(1, steps - 1)}

@@ -5,7 +5,7 @@ from urllib.parse import urlsplit
 from flask import current_app, request
 
 from walkaround.store import photos
-from walkaround.web import batch
+from walkaround.web import batch, carrying
 
 SIGN_IN = 4 * 1024  # bytes
 FORM = 1024 * 1024
@@ -22,9 +22,11 @@ WITH_PHOTOS = {"walkarounds.new", "reports.new", "defects.clear"}
 
 def limit() -> None:
     """Let no more come in than this address takes, whether the request tells its length or not."""
-    photos_come = request.endpoint in WITH_PHOTOS and request.mimetype == "multipart/form-data"
-    usual = FORM_WITH_PHOTOS if photos_come else FORM
-    request.max_content_length = LIMITS.get(request.endpoint or "", usual)
+    endpoint = request.endpoint or ""
+    carries = endpoint == "sign_in.new" and carrying.is_carrying()
+    with_photos = request.mimetype == "multipart/form-data" and (carries or endpoint in WITH_PHOTOS)
+    usual = FORM_WITH_PHOTOS if with_photos else FORM
+    request.max_content_length = usual if carries else LIMITS.get(endpoint, usual)
 
 
 def is_foreign() -> bool:

@@ -10,6 +10,7 @@ from werkzeug.exceptions import HTTPException
 
 from walkaround.rules.refusal import N_, Refusal
 from walkaround.store.pins import TooBusy
+from walkaround.web import bounds, carrying
 from walkaround.web.language import say
 
 SENTENCES = {
@@ -53,7 +54,9 @@ def http_error(error: HTTPException) -> Response:
 
 
 def csrf_error(_error: CSRFError) -> Response:
-    return answer(400, say(CSRF), kind="csrf")
+    """Say that the form's token is not good; what a page of ours sent can be shown once more."""
+    carried = [] if is_api() or bounds.is_foreign() else carrying.fields()
+    return answer(400, say(CSRF), kind="csrf", carried=carried)
 
 
 def refusal(error: Refusal) -> Response:
@@ -79,13 +82,18 @@ def is_api() -> bool:
     return request.path.startswith("/api/")
 
 
-def answer(status: int, sentence: str, kind: str = "about:blank") -> Response:
+def answer(
+    status: int, sentence: str, kind: str = "about:blank", carried: carrying.Pairs = ()
+) -> Response:
     """Return an error as a page, or as RFC 9457 to a program."""
     if is_api():
         response = jsonify(type=kind, title=sentence, status=status, detail=sentence)
         response.content_type = "application/problem+json"
     else:
         person = g.get("person")
-        response = Response(render_template("errors/error.html", sentence=sentence, person=person))
+        page = "errors/error.html"
+        response = Response(
+            render_template(page, sentence=sentence, person=person, carried=carried)
+        )
     response.status_code = status
     return response

@@ -4,13 +4,14 @@ from collections.abc import Callable
 from functools import wraps
 from typing import Any, TypeVar, cast
 
-from flask import current_app, g, redirect, request, url_for
+from flask import current_app, g, request
 from sqlalchemy.orm import Session
 from werkzeug.exceptions import Forbidden, Unauthorized
 
 from walkaround import clock
 from walkaround.store import people, phones, sessions, tokens
 from walkaround.store.models import PhoneRow
+from walkaround.web import carrying
 
 View = TypeVar("View", bound=Callable[..., Any])
 
@@ -21,7 +22,7 @@ def signed_in(view: View) -> View:
     @wraps(view)
     def guarded(*args: Any, **kwargs: Any) -> Any:
         if g.person is None:
-            return redirect(url_for("sign_in.new", next=request.full_path.rstrip("?")), code=303)
+            return carrying.to_sign_in()
         return view(*args, **kwargs)
 
     return cast(View, guarded)

@@ -4,7 +4,6 @@ Derive the form from `ProofForm`; put `{% include "parts/proof.html" %}` above i
 """
 
 from flask import after_this_request, current_app, g, request
-from flask_wtf import FlaskForm
 from werkzeug.wrappers import Response
 from wtforms import PasswordField, ValidationError
 
@@ -14,6 +13,7 @@ from walkaround.actions.prove import prove
 from walkaround.rules.refusal import N_
 from walkaround.store import sessions
 from walkaround.store.pins import TooBusy
+from walkaround.web.carrying import CarriedForm
 from walkaround.web.errors import SENTENCES
 from walkaround.web.language import say
 from walkaround.web.sign_in import keep
@@ -25,7 +25,7 @@ WRONG = N_(
 )
 
 
-class ProofForm(FlaskForm):  # type: ignore[misc]
+class ProofForm(CarriedForm):
     """Asks for the PIN where the last proof is too old; the right one counts at once."""
 
     pin = PasswordField("PIN")

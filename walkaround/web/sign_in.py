@@ -16,6 +16,7 @@ from walkaround.actions.sign_out import sign_out
 from walkaround.rules.setting import SiteRules
 from walkaround.store import settings
 from walkaround.store.phones import CodeOver
+from walkaround.web import carrying
 from walkaround.web.guards import cookie
 from walkaround.web.language import say
 
@@ -34,15 +35,17 @@ class SignInForm(FlaskForm):  # type: ignore[misc]
 @bp.route("/sign-in", methods=["GET", "POST"])
 def new() -> AnyResponse | tuple[str, int]:
     """Sign in with crew number and PIN, on an enrolled phone."""
-    form = SignInForm()
-    if request.method != "POST":  # HEAD is no try to sign in
+    form = SignInForm(prefix=carrying.PREFIX if carrying.is_carrying() else "")
+    if request.method != "POST" or carrying.arrives():  # HEAD is no try to sign in
         return page(form, 200)
     try:
         made = _signed(form)
     except NotSignedIn as error:
         form.pin.errors = [say(error.sentence)]
         return page(form, 422)
-    response = redirect(own_path(request.args.get("next", "")) or url_for("start.index"), code=303)
+    wanted = own_path(request.args.get("next", ""))
+    again = 307 if wanted and carrying.is_carrying() else 303  # 307 posts the same once more
+    response = redirect(wanted or url_for("start.index"), code=again)
     keep(response, "session", made.session_secret)
     return response
 
@@ -76,7 +79,8 @@ def enrol(code: str) -> AnyResponse | tuple[str, int]:
 def page(form: SignInForm, status: int) -> tuple[str, int]:
     """Return the sign-in page, or the one that says how a phone becomes part of the site."""
     name = "sign_in/new.html" if g.phone else "sign_in/not_enrolled.html"
-    return render_template(name, form=form, site=g.db.info["site"]), status
+    carried = carrying.fields() if carrying.is_carrying() else []
+    return render_template(name, form=form, site=g.db.info["site"], carried=carried), status
 
 
 def keep(response: AnyResponse, name: str, secret: str) -> None:

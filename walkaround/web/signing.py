@@ -1,7 +1,6 @@
 """Forms that make an entry: they carry its id, so that posting twice enters it once."""
 
 from flask import g
-from flask_wtf import FlaskForm
 from uuid_utils.compat import uuid7
 from wtforms import HiddenField, ValidationError
 
@@ -9,6 +8,7 @@ from walkaround import clock
 from walkaround.actions.make_entry import Signer
 from walkaround.rules.body import is_uuid
 from walkaround.rules.refusal import N_
+from walkaround.web.carrying import CarriedForm
 from walkaround.web.language import say
 from walkaround.web.proof import ProofForm
 
@@ -16,7 +16,7 @@ OLD_PAGE = N_("This page cannot be used any more. Open it again.")
 LONG = N_("This is too long: 2000 letters are taken at most.")
 
 
-class EntryForm(FlaskForm):  # type: ignore[misc]
+class EntryForm(CarriedForm):
     """A form whose entry is signed by whoever is signed in."""
 
     entry = HiddenField(default=lambda: str(uuid7(nanoseconds=clock.now() * 1_000_000)))

@@ -81,7 +81,7 @@ class DoubtRow(Base):
     made_at: Mapped[int] = mapped_column(BigInteger)
     settled_by: Mapped[str | None]
 
-    __table_args__ = (Index(None, "site", "settled_by", "unit"),)
+    __table_args__ = (Index(None, "site", "settled_by", "unit"), Index(None, "site", "about"))
 
 
 class WalkRow(Base):

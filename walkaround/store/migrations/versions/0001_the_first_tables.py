@@ -80,6 +80,7 @@ def upgrade() -> None:
         sa.PrimaryKeyConstraint("site", "unit", "id", name=op.f("pk_doubt")),
     )
     with op.batch_alter_table("doubt", schema=None) as batch_op:
+        batch_op.create_index(batch_op.f("ix_doubt_site_about"), ["site", "about"], unique=False)
         batch_op.create_index(
             batch_op.f("ix_doubt_site_settled_by_unit"),
             ["site", "settled_by", "unit"],
