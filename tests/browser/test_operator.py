@@ -13,6 +13,7 @@ from PIL import Image
 from playwright.sync_api import Locator, Page, expect
 
 from tests.chromium import Open
+from tests.pictures import jpeg
 from tests.server import CREW, Site
 from walkaround.rules import instant
 
@@ -48,6 +49,18 @@ class Hand:
         if number.count():
             number.fill("350" if "pressure" in str(number.get_attribute("name")) else "50")
         self.tap(here(self.page).locator(".answer").filter(has=good(self.page)))
+
+    def find_bad(self, words: str) -> None:
+        """Find the item that is shown bad: the commonest finding, words and a photo."""
+        self.tap(here(self.page).locator(".answer").filter(has=self.page.locator("[value=defect]")))
+        self.tap(here(self.page).locator(".choice").first)
+        self.tap(here(self.page).locator("textarea"))
+        self.page.keyboard.type(words)
+        picture = {"name": "seen.jpg", "mimeType": "image/jpeg", "buffer": jpeg()}
+        here(self.page).locator("[type=file]").set_input_files(picture)
+        self.taps += 3  # the field, and the camera's own two
+        expect(here(self.page)).to_contain_text("The photo is kept.")
+        self.tap(here(self.page).get_by_role("button", name="Next"))
 
 
 def here(page: Page) -> Locator:
@@ -121,6 +134,28 @@ def test_a_clean_walk_of_36_items_takes_at_most_42_taps(live_site: Site, open_ph
     expect(page.get_by_role("heading", level=1)).to_have_text("OK to run")
     expect(page.locator("main")).to_contain_text("36 of 36")
     assert hand.taps <= 36 + 6
+
+
+def test_a_walk_with_two_defects_with_words_and_photos_takes_at_most_60_taps(
+    live_site: Site, open_phone: Open
+):
+    page = opened(live_site, open_phone, "L41")
+    measure_pressures(live_site, "L41")
+    page.reload()
+    hand = Hand(page)
+    hand.taps = 4  # what came before: to the number, to the PIN, sign in, walk round it
+    hand.begin()
+
+    for _ in range(2):
+        hand.find_bad("Worn through where it lies on the frame")
+    while page.locator(".stop:visible").count():
+        hand.answer()
+    page.get_by_label("Hour meter", exact=True).fill("84")
+    hand.tap(page.get_by_role("button", name="Sign and hand in"))
+
+    expect(page.get_by_role("heading", level=1)).to_have_text("Tagged out")
+    expect(page.locator("main")).to_contain_text("Worn through where it lies on the frame")
+    assert hand.taps <= 60
 
 
 def test_everything_that_is_tapped_on_the_walk_is_60_pixels_high(live_site: Site, open_phone: Open):
