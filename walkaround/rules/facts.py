@@ -4,11 +4,13 @@ from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 
 from walkaround.rules import body, coverage, defect
+from walkaround.rules.checklist import Item
 from walkaround.rules.coverage import Ground, Walk
 from walkaround.rules.defect import Defect, Limit
 from walkaround.rules.entry import Book, Entry
 from walkaround.rules.lists import Lists
 from walkaround.rules.meter import Meter, MeterChange, highest_since
+from walkaround.rules.quantity import in_si
 from walkaround.rules.setting import SiteRules
 from walkaround.rules.verdict import Doubt, Facts, Hold
 
@@ -36,12 +38,13 @@ class Change:
 
 @dataclass(frozen=True)
 class Measured:
-    """A measured value, in the unit of its item."""
+    """A measured value in SI where its unit has kin there, else in the unit of its item."""
 
     entry: str
     item: str
     made_at: int
     value: float
+    measured_in: str | None  # null: its list is not known, so nobody can say
     counts: bool
 
 
@@ -94,7 +97,7 @@ def gather(
             for e in book.entries
             if isinstance(e.body, body.MeterChange)
         ),
-        measured=tuple(_measured(book)),
+        measured=tuple(_measured(book, lists)),
         remarks=tuple(_remarks(book)),
     )
 
@@ -160,12 +163,18 @@ def _readings(book: Book) -> Iterator[Reading]:
             yield Reading(entry.id, entry.made_at, value, counts)
 
 
-def _measured(book: Book) -> Iterator[Measured]:
+def _measured(book: Book, lists: Lists) -> Iterator[Measured]:
     for entry in book.entries:
-        if isinstance(entry.body, body.Walkaround):
-            values = {a.item: a.value for a in entry.body.answers if a.value is not None}
-            for item, value in values.items():
-                yield Measured(entry.id, item, entry.made_at, value, book.states(entry))
+        if isinstance(made := entry.body, body.Walkaround):
+            known = lists.find(made.checklist, made.version, by=entry.received_at)
+            values = {a.item: a.value for a in made.answers if a.value is not None}
+            for name, value in values.items():
+                si, unit = _in_si(value, known.item(name) if known else None)
+                yield Measured(entry.id, name, entry.made_at, si, unit, book.states(entry))
+
+
+def _in_si(value: float, item: Item | None) -> tuple[float, str | None]:
+    return in_si(value, item.measure.unit) if item and item.measure else (value, None)
 
 
 def _remarks(book: Book) -> Iterator[Remark]:

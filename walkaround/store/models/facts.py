@@ -139,7 +139,7 @@ class MeterChangeRow(Base):
 
 
 class MeasureRow(Base):
-    """One measured value of an item."""
+    """One measured value of an item: in SI, whatever its list was written in."""
 
     __tablename__ = "measure"
 
@@ -149,6 +149,7 @@ class MeasureRow(Base):
     made_at: Mapped[int] = mapped_column(BigInteger, primary_key=True)
     entry: Mapped[str] = mapped_column(primary_key=True)
     value: Mapped[float]
+    measured_in: Mapped[str | None]  # kPa, mm, °C; else the list's own (%, marks); null: not known
     counts: Mapped[bool]
 
 
