@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 from sqlalchemy.orm import Session
 
+from walkaround.rules.quantity import is_unit
 from walkaround.rules.refusal import N_, Refusal
 from walkaround.rules.shift import Roster
 from walkaround.store import settings
@@ -25,6 +26,9 @@ SETTINGS: dict[str, tuple[str, Callable[[str], bool]]] = {
     "defer_days": ("days, 1 to 365", lambda value: value.isdecimal() and 1 <= int(value) <= 365),
     "call": ("whom a passer-by calls, at most 120 letters", lambda value: len(value) <= 120),
     "label_hides": ("on or off", lambda value: value in ("on", "off")),
+    "pressure": ("kPa, bar or psi", lambda value: is_unit("pressure", value)),
+    "length": ("mm or 1/32 in", lambda value: is_unit("length", value)),
+    "temperature": ("°C or °F", lambda value: is_unit("temperature", value)),
 }
 
 

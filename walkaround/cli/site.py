@@ -44,6 +44,9 @@ def site_group() -> None:
 @click.option("--defer-days", help="The most days for which a defect may be deferred.")
 @click.option("--call", help="Whom a passer-by calls, shown where a label leads.")
 @click.option("--label-hides", help="on: a label alone shows the number only.")
+@click.option("--pressure", help="kPa, bar or psi: what pages show and take pressures in.")
+@click.option("--length", help="mm or '1/32 in': the same for lengths, like the tread of a tyre.")
+@click.option("--temperature", help="°C or °F (C, F): the same for temperatures.")
 def set_(**changes: str | None) -> None:
     """Change settings from now on; what was decided by the old ones stays as it was."""
     given = {name: value for name, value in changes.items() if value is not None}

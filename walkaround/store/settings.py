@@ -6,6 +6,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from walkaround.rules.instant import MINUTE
+from walkaround.rules.quantity import SI, Preferred, called
 from walkaround.rules.setting import EARLY, Dated, SiteRules
 from walkaround.rules.shift import Roster
 from walkaround.store import snapshot
@@ -44,6 +45,11 @@ def site_rules(db: Session) -> SiteRules:
     """Return what the site has settled, as the rules take it."""
     names = ("zone", "shifts", "early", "second_look")
     return _rules(*(history(db, name) for name in names))
+
+
+def units(db: Session) -> Preferred:
+    """Return the unit in which the site reads each quantity; those of SI unless set."""
+    return {quantity: called(value(db, quantity) or unit) for quantity, unit in SI.items()}
 
 
 def _of(db: Session, about: str) -> dict[str, History]:

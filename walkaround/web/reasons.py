@@ -5,11 +5,13 @@ from walkaround.rules.checklist import Item
 from walkaround.rules.defect import Defect
 from walkaround.rules.line import Line
 from walkaround.rules.refusal import N_
+from walkaround.rules.scale import scale
 from walkaround.rules.verdict import Reason
 from walkaround.rules.words import say as say_text
 from walkaround.store.standings import Standing
+from walkaround.web import measured
 from walkaround.web.language import say
-from walkaround.web.moments import moment, number
+from walkaround.web.moments import moment
 from walkaround.web.whys import why
 
 STATES = {
@@ -74,7 +76,7 @@ def words(failure: Failure, item: Item | None, language: str) -> str:
     """Return what was found, in the words that were tapped and written."""
     said = [_finding(name, item, language) for name in failure.findings]
     if failure.value is not None:
-        said.append(_value(failure, item))
+        said.append(_value(failure.value, failure, item))
     if failure.answer == "not_fitted":
         said.append(say("not fitted"))
     if failure.answer == "no_worse":
@@ -102,11 +104,15 @@ def _finding(name: str, item: Item | None, language: str) -> str:
     return say_text(known, language) if known else name
 
 
-def _value(failure: Failure, item: Item | None) -> str:
-    unit = item.measure.unit if item and item.measure else ""
-    low, high = failure.low, failure.high
-    if low is not None and failure.value is not None and failure.value < low:
-        limit = say("at least %(limit)s", limit=number(low))
-    else:
-        limit = say("at most %(limit)s", limit=number(high))
-    return f"{number(failure.value)} {unit} ({limit})"
+def _value(value: float, failure: Failure, item: Item | None) -> str:
+    """Return a value and the limit that it is beyond, by the list that it failed by."""
+    unit = failure.unit or (item.measure.unit if item and item.measure else "")
+    made = scale(unit, failure.low, failure.high, measured.preferred())
+    said = measured.value(value, made)
+    if made.low is not None and failure.low is not None and value < failure.low:
+        limit = say("at least %(limit)s", limit=measured.figure(made.low, made))
+        return f"{said} ({limit})"
+    if made.high is not None and failure.high is not None and value > failure.high:
+        limit = say("at most %(limit)s", limit=measured.figure(made.high, made))
+        return f"{said} ({limit})"
+    return said

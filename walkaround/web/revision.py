@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 from sqlalchemy.orm import Session
 
-from walkaround.store import refused
+from walkaround.store import refused, settings
 from walkaround.store.standings import Standing
 
 
@@ -15,5 +15,5 @@ def revision(db: Session, standings: Sequence[Standing]) -> int:
         (one.unit.number, one.unit.title, one.unit.machine, one.unit.seq, one.verdict)
         for one in standings
     ]
-    text = repr((seen, refused.count_waiting(db)))
+    text = repr((seen, refused.count_waiting(db), settings.units(db)))
     return int.from_bytes(hashlib.sha256(text.encode()).digest()[:6])

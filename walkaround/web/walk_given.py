@@ -9,8 +9,9 @@ from flask import request
 from walkaround.rules import instant
 from walkaround.rules.body import is_uuid
 from walkaround.rules.checklist import Item
+from walkaround.rules.quantity import Preferred
 from walkaround.rules.refusal import Refusal
-from walkaround.web import photos
+from walkaround.web import measured, photos
 from walkaround.web.amounts import amount
 from walkaround.web.language import say
 from walkaround.web.lines import sent_before
@@ -32,8 +33,11 @@ class Given:
     error: str = ""
 
 
-def read(item: Item, answers: tuple[str, ...]) -> Given:
-    """Return what the form says about one item; `answers` are those that its page offers."""
+def read(item: Item, answers: tuple[str, ...], units: Preferred) -> Given:
+    """Return what the form says about one item; `answers` are those that its page offers.
+
+    `units` are those in which it asked.
+    """
     form, name = request.form, item.name
     found = Given(
         answer=form.get(f"answer:{name}", ""),
@@ -46,7 +50,7 @@ def read(item: Item, answers: tuple[str, ...]) -> Given:
     )
     if item.measure and found.value and not found.answer:
         found = replace(found, answer="value")
-    return replace(found, error=_wanted(item, found, answers))
+    return replace(found, error=_wanted(item, found, answers, units))
 
 
 def with_photos(item: Item, given: Given) -> Given:
@@ -58,11 +62,11 @@ def with_photos(item: Item, given: Given) -> Given:
     return replace(given, photos=tuple(dict.fromkeys(given.photos + taken)))
 
 
-def answer(item: Item, given: Given, when: "Clock") -> dict[str, Any]:
-    """Return the answer as an entry holds it."""
+def answer(item: Item, given: Given, when: "Clock", units: Preferred) -> dict[str, Any]:
+    """Return the answer as an entry holds it: a value is in the unit of the list."""
     made: dict[str, Any] = {"item": item.name}
     if given.answer == "value":
-        made["value"] = amount(given.value)
+        made["value"] = _stored(item, given, units)
     else:
         made["answer"] = given.answer
     bad = given.answer in BAD or given.answer == "value"
@@ -92,16 +96,28 @@ class Clock:
         return instant.text(ours) if self.started_at <= ours <= self.now else None
 
 
-def _wanted(item: Item, given: Given, answers: tuple[str, ...]) -> str:
+def _stored(item: Item, given: Given, units: Preferred) -> float:
+    typed, scale = amount(given.value), measured.scale_of(item, units)
+    return scale.stored(typed) if scale else typed
+
+
+def _wanted(item: Item, given: Given, answers: tuple[str, ...], units: Preferred) -> str:
     if given.answer not in answers:
         return say("There is no answer yet.")
     if given.answer == "could_not_check" and not given.note:
         return say("Write why it could not be checked.")
     if given.answer == "value":
-        try:
-            amount(given.value)
-        except ValueError:
-            return say("Give the number that was read, in figures.")
-    elif item.measure and given.value:
+        return _unread(item, given.value, units)
+    if item.measure and given.value:
         return say("Here are a number and another answer: keep one of them.")
     return ""
+
+
+def _unread(item: Item, typed: str, units: Preferred) -> str:
+    """Return why a number cannot be taken as it was typed, if so."""
+    try:
+        value = amount(typed)
+    except ValueError:
+        return say("Give the number that was read, in figures.")
+    scale = measured.scale_of(item, units)
+    return "" if scale is None or scale.takes(value) else measured.too_fine(scale)

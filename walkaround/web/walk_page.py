@@ -11,14 +11,16 @@ from walkaround.actions.hand_in import Walk
 from walkaround.rules import reading
 from walkaround.rules.checklist import Checklist, Item
 from walkaround.rules.lists import START
+from walkaround.rules.quantity import Preferred
 from walkaround.rules.shift import Shift
 from walkaround.rules.shift_choice import choices
 from walkaround.rules.words import say as say_text
 from walkaround.store import checklists, readings, settings
 from walkaround.store.standings import Standing
-from walkaround.web import moments, walk_given
+from walkaround.web import measured, moments, walk_given
 from walkaround.web.amounts import amount
 from walkaround.web.language import say
+from walkaround.web.measured import MeasureWords
 from walkaround.web.walk_asked import Look, Stop, due_items, looks_of, stops
 from walkaround.web.walk_given import Given
 
@@ -37,6 +39,7 @@ class WalkPage:
     stops: Sequence[Stop]
     looks: Sequence[Look]
     shifts: Sequence[Shift]
+    units: Preferred  # in which it asks
     hours_error: str = ""
     trouble: str = ""
 
@@ -62,6 +65,11 @@ class WalkPage:
         """Return how many items are asked for."""
         return sum(len(stop.asks) for stop in self.stops)
 
+    def measured(self, item: Item) -> MeasureWords | None:
+        """Return what it says of a number that an item asks for."""
+        made = measured.scale_of(item, self.units)
+        return measured.asked(made) if made else None
+
     def refused(self, sentence: str) -> "WalkPage":
         """Return the page with the sentence that the logbook answered."""
         return replace(self, trouble=sentence)
@@ -69,14 +77,14 @@ class WalkPage:
     def walk(self) -> Walk:
         """Return the walk as it is handed in."""
         clock = walk_given.Clock(self.form.sent.data or "", self.started_at, self.now)
-        asks = [ask for stop in self.stops for ask in stop.asks]
+        asks, units = [ask for stop in self.stops for ask in stop.asks], self.units
         hours = None if self.form.no_hours.data else amount(self.form.hours.data)
         return Walk(
             unit=self.standing.unit.number,
             checklist=self.checklist.name,
             version=self.checklist.version,
             started_at=self.started_at,
-            answers=tuple(walk_given.answer(ask.item, ask.given, clock) for ask in asks),
+            answers=tuple(walk_given.answer(ask.item, ask.given, clock, units) for ask in asks),
             for_shift=self._shift(),
             hours=hours,
             insisted=hours is not None and _strange(self.standing, hours, self.now) is not None,
@@ -119,6 +127,7 @@ def ready(standing: Standing, form: Any, now: int) -> WalkPage:
     form.checklist.data, form.version.data = checklist.name, checklist.version
     form.started_at.data = str(now)
     form.seen.data = f"{standing.unit.seq}:{standing.unit.hash}"
+    form.units.data = measured.written(measured.preferred())
     page = _page(standing, checklist, form, now, now, lambda _item, _answers: Given())
     form.for_shift.data = str(page.shifts[0].start) if page.shifts else ""
     return page
@@ -135,7 +144,7 @@ def posted(standing: Standing, form: Any, now: int) -> WalkPage:
     form.checklist.data, form.version.data = checklist.name, checklist.version
     sent = form.started_at.data or ""
     started_at = min(int(sent), now) if sent.isdecimal() and len(sent) < 15 else now
-    page = _page(standing, checklist, form, now, started_at, _given)
+    page = _page(standing, checklist, form, now, started_at, _given(_units(form)))
     trouble = "" if form.validate() else next(iter(form.errors.values()))[0]
     return replace(page, hours_error=_hours_error(standing, form, now), trouble=trouble)
 
@@ -157,13 +166,21 @@ def _page(
         started_at=started_at,
         stops=stops(standing, checklist, started_at, given),
         looks=looks_of(standing, due_items(standing, checklist, started_at)),
+        units=_units(form),
         # Whoever parks a machine does so at the end of the shift that is on, not before the next.
         shifts=shifts if checklist.occasion == START else shifts[::-1],
     )
 
 
-def _given(item: Item, answers: tuple[str, ...]) -> Given:
-    return walk_given.with_photos(item, walk_given.read(item, answers))
+def _units(form: Any) -> Preferred:
+    return measured.read(form.units.data or "")
+
+
+def _given(units: Preferred) -> Callable[[Item, tuple[str, ...]], Given]:
+    def given(item: Item, answers: tuple[str, ...]) -> Given:
+        return walk_given.with_photos(item, walk_given.read(item, answers, units))
+
+    return given
 
 
 def _hours_error(standing: Standing, form: Any, now: int) -> str:

@@ -14,7 +14,7 @@ from walkaround.rules.words import say as say_text
 from walkaround.store import entries, photos
 from walkaround.store.models import EntryRow
 from walkaround.store.standings import Standing
-from walkaround.web import moments, reasons
+from walkaround.web import measured, moments, reasons
 from walkaround.web.language import say
 from walkaround.web.lines import picture, who
 from walkaround.web.walk_page import draft_name
@@ -142,8 +142,8 @@ def _answer(given: Answer, item: Item | None) -> AnswerWords:
 def _word(given: Answer, item: Item | None, *, failed: bool) -> str:
     if given.value is None or failed:
         return say(ANSWERS[given.answer or "defect"])
-    unit = item.measure.unit if item and item.measure else ""
-    return f"{moments.number(given.value)} {unit}".strip()
+    made = measured.scale_of(item, measured.preferred()) if item else None
+    return measured.value(given.value, made) if made else moments.number(given.value)
 
 
 def _kind(given: Answer, *, failed: bool) -> str:

@@ -31,6 +31,7 @@ class WalkForm(EntryForm):
     version = HiddenField()
     started_at = HiddenField()
     seen = HiddenField()
+    units = HiddenField()
     sent = HiddenField()
     for_shift = StringField()
     hours = StringField()

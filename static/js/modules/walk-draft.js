@@ -19,10 +19,11 @@ function restore(form, kept) {
   for (const [name, value] of kept) put(form, name, value)
 }
 
-/** Say whether a draft belongs to this list and is young enough by the server's clock. */
+/** Say whether a draft belongs to this list in these units and is young enough by the server. */
 export function fits(kept, fresh) {
   const age = Number(fresh.started_at) - Number(kept.started_at)
-  return kept.version === fresh.version && age >= 0 && age < LONGEST
+  const alike = kept.version === fresh.version && kept.units === fresh.units
+  return alike && age >= 0 && age < LONGEST
 }
 
 function put(form, name, value) {

@@ -114,7 +114,7 @@ function stateOf(step) {
     asks: Boolean(step.querySelector("[name^='answer:']")),
     answered: Boolean(step.querySelector("[name^='answer:']:checked")),
     wrong: "error" in step.dataset,
-    value: step.querySelector("[name^='value:']")?.value ?? "",
+    value: step.querySelector(":not([data-fine]) > .number-pad [name^='value:']")?.value ?? "",
     outside: Boolean(step.querySelector("[data-outside]")),
   }
 }

@@ -1,6 +1,6 @@
 import assert from "node:assert/strict"
 import { test } from "node:test"
-import { isOutside } from "../../../static/js/modules/walk-limits.js"
+import { isOutside, isTooFine } from "../../../static/js/modules/walk-limits.js"
 
 const limits = { low: "300", high: "400" }
 
@@ -22,4 +22,16 @@ test("one limit alone judges its own side", () => {
 
 test("what is no number yet is not judged", () => {
   for (const typed of ["", " ", "-", "3.4.5", "abc"]) assert.equal(isOutside(typed, limits), false)
+})
+
+test("a number between two steps is noticed where the limits were turned into another unit", () => {
+  assert.equal(isTooFine("43.55", { digits: "1" }), true)
+  assert.equal(isTooFine("43,55", { digits: "1" }), true)
+  for (const typed of ["43.5", "43.50", "43,", "44", "", "abc"]) {
+    assert.equal(isTooFine(typed, { digits: "1" }), false)
+  }
+})
+
+test("in the list's own unit every number is taken", () => {
+  assert.equal(isTooFine("299.999", limits), false)
 })
