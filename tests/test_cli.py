@@ -73,6 +73,9 @@ def test_a_bad_site_is_refused_in_one_sentence(
         "logbook verify L99",
         "site set --early soon",
         "site set --shifts 06:00-06:00",
+        "site set --pressure mm",
+        "site set --length inch",
+        "site set --temperature K",
     ],
 )
 def test_a_refusal_is_one_sentence_and_exit_status_1(site: Path, words: str):

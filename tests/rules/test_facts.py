@@ -1,10 +1,13 @@
 """Every fact that follows from a unit's entries."""
 
+from dataclasses import replace
+
 import pytest
 
 from tests import books, make
 from tests.books import clear, defect_id, doubt, entry, no_worse, settle, walk, withdraw
 from walkaround.rules import facts
+from walkaround.rules.lists import Lists, Version
 
 
 def test_what_is_measured_is_kept_and_counts_unless_taken_back():
@@ -17,6 +20,25 @@ def test_what_is_measured_is_kept_and_counts_unless_taken_back():
         ("pressure", 250, False),
         ("pressure", 340, False),
     ]
+
+
+@pytest.mark.parametrize(
+    ("unit", "kept"),
+    [("kPa", (340, "kPa")), ("bar", (34000, "kPa")), ("°F", (1540 / 9, "°C")), ("%", (340, "%"))],
+)
+def test_what_is_measured_is_kept_in_si(unit: str, kept: tuple[float, str]):
+    measure = replace(books.START.item("pressure").measure, unit=unit, high=None)
+    made = books.changed(version=make.VERSION, pressure={"measure": measure})
+
+    (found,) = books.gathered([walk(5)], Lists([Version(made, 0)])).measured
+
+    assert (found.value, found.measured_in) == kept
+
+
+def test_of_a_list_that_nobody_knows_the_number_stays_as_it_was_sent():
+    (found,) = books.gathered([walk(5, more={"version": "0" * 64})]).measured
+
+    assert (found.value, found.measured_in) == (340, None)
 
 
 def test_words_on_an_answer_in_order_are_remarks_and_block_nothing():

@@ -57,3 +57,12 @@ def test_second_looks_are_asked_for_since_they_are_on_without_a_break(db, words,
     found = settings.site_rules(db).second_look_since
 
     assert found == (None if since is None else make.at(since))
+
+
+def test_the_units_of_the_site_are_those_of_si_unless_set(db):
+    assert settings.units(db) == {"pressure": "kPa", "length": "mm", "temperature": "°C"}
+
+    settings.put(db, "length", "1/32 in", make.at(5))
+    settings.put(db, "temperature", "F", make.at(5))
+
+    assert settings.units(db) == {"pressure": "kPa", "length": "1/32 in", "temperature": "°F"}

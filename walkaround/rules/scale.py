@@ -83,7 +83,7 @@ class Scale:
         return UNITS[self.unit].of_si(UNITS[self.own].si(value))
 
     def _decimal(self, value: Fraction) -> Decimal:
-        return Decimal(round(value * 10**self.digits)).scaleb(-self.digits)
+        return Decimal(round(value * 10**self.digits)).scaleb(-self.digits).normalize()
 
 
 def scale(unit: str, low: float | None, high: float | None, preferred: Preferred) -> Scale:
