@@ -168,7 +168,8 @@ def test_refs_name_only_clauses_that_the_tables_know() -> None:
     # READ: 56.14206(b), buckets are lowered when unattended. MEMORY: 56.14207, parking.
     known |= {"30 CFR 56.14206(b)", "30 CFR 56.14207"}
 
-    for name in FILES:
+    # The lists of other machines are held to tables of their own in tests/coverage.
+    for name in [name for name in FILES if name.startswith(("wheel-loader", "any"))]:
         for ref in (ref for item in shipped(name).items for ref in item.refs):
             assert any(clause.startswith(ref) for clause in known), ref
 
