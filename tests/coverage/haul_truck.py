@@ -37,7 +37,7 @@ COVERED: dict[str, dict[str, tuple[str, ...] | str]] = {
     },
     "30 CFR 56.14131": {
         "56.14131(a)": ("seat-belt", "trainer-seat-and-belt"),
-        "56.14131(c)": ("seat-belt", "trainer-seat-and-belt"),
+        "56.14131(b)": ("seat-belt", "trainer-seat-and-belt"),
     },
     "29 CFR 1926.20": {"(b)(3)": VERDICT},
 }

@@ -123,10 +123,11 @@ MINE_ROPS = {
     "56.14130(i)": Part("seat belts are kept functional", r"buckle", "MEMORY"),
 }
 
-# 30 CFR 56.14131, seat belts in haul trucks. MEMORY, not read again.
+# 30 CFR 56.14131, seat belts in haul trucks. MEMORY; that (c) is about how a belt is built and (b)
+# about its upkeep: READ-2, a summary.
 MINE_TRUCK_BELTS = {
     "56.14131(a)": Part("belts are provided and worn", r"belt", "MEMORY"),
-    "56.14131(c)": Part("belts are kept functional", r"buckle", "MEMORY"),
+    "56.14131(b)": Part("belts are kept functional", r"buckle", "READ-2"),
 }
 
 # 29 CFR 1926.20(b)(3): what is unsafe is tagged, locked or taken away. MEMORY, not read again.
