@@ -47,7 +47,7 @@ def test_what_is_left_out_has_its_plain_meaning() -> None:
 
     (item,) = checklist.items
     assert (item.critical, item.optional, item.photo, item.timer) == (False, False, False, None)
-    assert (item.findings, item.measure, item.refs) == ({}, None, ())
+    assert (item.findings, item.measure, item.sign, item.refs) == ({}, None, "", ())
     assert (checklist.cautions, checklist.guide_minutes, checklist.valid_for) == ((), None, None)
     assert (checklist.version, checklist.machine) == ("v1", "wheel loader")
 
@@ -60,6 +60,7 @@ def test_every_key_arrives() -> None:
         "optional": True,
         "photo": "asked",
         "timer": "80 s",
+        "sign": "tyre",
         "refs": ["30 CFR 56.14100(a)"],
     }
     checklist = from_plain(a_list(a_station("front", item), valid_for="10 h"), "v")
@@ -68,6 +69,7 @@ def test_every_key_arrives() -> None:
     assert built is not None
     assert (built.critical, built.optional, built.photo, built.timer) == (True, True, True, 80)
     assert built.findings == {"cut": {"en": "Cut", "es": "Corte"}}
+    assert built.sign == "tyre"
     assert built.refs == ("30 CFR 56.14100(a)",)
     assert checklist.valid_for == 10 * HOUR
 
@@ -134,6 +136,10 @@ def test_an_item_says_which_answers_it_takes(item: dict[str, Any], answers: obje
         (an_item(findings={"Cut": "x"}), "the key below findings wants lower-case words"),
         (an_item(refs="30 CFR"), "refs wants a list with at least one entry"),
         (an_item(timer="80"), "timer wants a length of time"),
+        (an_item(sign="dip-stik"), "sign wants the name of a sign, like dipstick, not 'dip-stik'"),
+        (an_item(sign="Tire"), "not 'Tire'; did you mean tyre?"),
+        (an_item(sign="../in_order"), "; checklists/README.md has them all"),
+        (an_item(sign=["tyre"]), "sign wants the name of a sign, like dipstick, not a list"),
         (an_item(item="Tyre Left"), "item wants lower-case words with hyphens"),
         (a_list(occasion="start of shift"), "did you mean start_of_shift?"),
         (a_list(valid_for="400 d"), "valid_for wants a length of time"),

@@ -46,6 +46,7 @@ class Item:
     findings: Mapping[str, Text]
     measure: Measure | None
     timer: int | None
+    sign: str  # empty where the list names none
     refs: tuple[str, ...]
 
     def answers(self) -> tuple[str, ...]:
@@ -138,6 +139,7 @@ def _item(plain: Mapping[str, Any], language: str) -> Item:
         findings={name: _text(words, language) for name, words in findings.items()},
         measure=_measure(plain["measure"]) if "measure" in plain else None,
         timer=timer // SECOND if timer else None,
+        sign=plain.get("sign", ""),
         refs=tuple(plain.get("refs", ())),
     )
 

@@ -130,6 +130,7 @@ _ITEM = {
     "photo": Key(_leaf(value_of.one_of("asked", "no"))),
     "measure": Key(_table("a measure", _MEASURE)),
     "timer": Key(_duration),
+    "sign": Key(_leaf(value_of.sign)),
     "refs": Key(_each(_text)),
 }
 _STATION = {

@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from difflib import get_close_matches
 
 from walkaround.rules.instant import DAY, HOUR, MINUTE, SECOND
+from walkaround.rules.sign import SIGNS
 
 LONGEST_TEXT = 2_000
 LARGEST_NUMBER = 1_000_000_000
@@ -108,6 +109,14 @@ def one_of(*known: str) -> Callable[[object], str]:
         raise Unfit(f"wants {' or '.join(known)}, not {_shown(value)}{nearest(value, known)}")
 
     return read
+
+
+def sign(value: object) -> str:
+    """Return the name of one of our signs."""
+    if isinstance(value, str) and value in SIGNS:
+        return value
+    hint = nearest(value, SIGNS) or "; checklists/README.md has them all"
+    raise Unfit(f"wants the name of a sign, like dipstick, not {_shown(value)}{hint}")
 
 
 def nearest(given: object, known: Sequence[str]) -> str:
