@@ -165,3 +165,16 @@ class Flood(io.RawIOBase):
         buffer[:count] = bytes(count)
         self.given += count
         return count
+
+
+def test_a_photo_whose_file_is_gone_is_said_in_words_and_not_shown(operator, mechanic):
+    name = sent(operator)
+    name_in_entry(operator, name)
+    folder = operator.application.extensions["walkaround"].config.data / "photos"
+
+    for file in folder.glob(f"*/{name}*"):
+        file.unlink()
+
+    for page in (operator.page("/units/L07"), mechanic.page("/defects")):
+        assert "its file is gone from the server" in page.text
+        assert not page.find("img")

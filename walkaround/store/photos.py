@@ -88,6 +88,9 @@ class Folder:
             draft.unlink(missing_ok=True)
         _flush(folder)
 
+    def has(self, name: str) -> bool:
+        return (self._path / name[:2] / name).is_file()
+
     def read(self, name: str) -> bytes | None:
         try:
             return (self._path / name[:2] / name).read_bytes()

@@ -11,6 +11,7 @@ from walkaround.store import people, photos
 from walkaround.store.standings import Standing
 from walkaround.web import moments, reasons
 from walkaround.web.language import say
+from walkaround.web.photos import folder
 
 
 @dataclass(frozen=True)
@@ -50,15 +51,21 @@ def line_words(line: Line, standing: Standing) -> LineWords:
         deferred=line.state == "deferred",
         restrictions=line.deferral.restrictions if line.deferral else (),
         until=_until(line),
-        pictures=tuple((picture(name), title) for name in names if name in here),
+        pictures=shown(names, here, title),
         lacking=_lacking(line, standing, len(names) - len(here), bool(names)),
         defect=line.defects[0].id,
     )
 
 
+def shown(names: Iterable[str], here: set[str], words: str) -> tuple[tuple[str, str], ...]:
+    """Return the address and the words of each photo that is here; "" where its file is gone."""
+    return tuple((picture(name), words) for name in names if name in here)
+
+
 def picture(sha256: str) -> str:
-    """Return where a photo is shown."""
-    return url_for("photos.show", sha256=sha256)
+    """Return where a photo is shown, "" if it cannot be: a disk may have lost what was kept."""
+    kept = folder().has(f"{sha256}.{photos.SMALL}")
+    return url_for("photos.show", sha256=sha256) if kept else ""
 
 
 def sent_before(names: Iterable[str]) -> tuple[str, ...]:
