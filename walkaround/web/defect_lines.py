@@ -18,7 +18,7 @@ from walkaround.store.models import RemarkRow
 from walkaround.store.standings import Standing
 from walkaround.web import moments, reasons
 from walkaround.web.language import say, say_number
-from walkaround.web.lines import LineWords, item_title, line_words, shown, who
+from walkaround.web.lines import LineWords, item_title, line_words, pictures_of, who
 
 OUTCOMES = {"repaired": N_("Repaired"), "no_fault_found": N_("No fault found")}
 
@@ -161,7 +161,7 @@ def clearing(entry: Entry, found_at: int | None = None) -> Clearing:
         by=f"{by}, {when}",
         work=body.work,
         sub=tuple(filter(None, sub)),
-        pictures=shown(body.photos, here, alt),
+        pictures=pictures_of(body.photos, here, alt),
     )
 
 
@@ -211,6 +211,6 @@ def _found(
     return Found(
         words=words,
         by=f"{who(defect.by)}, {moments.moment(defect.made_at)}",
-        pictures=shown(named, here, words),
+        pictures=pictures_of(named, here, words),
         notes=tuple(filter(None, notes)),
     )

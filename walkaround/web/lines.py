@@ -51,13 +51,13 @@ def line_words(line: Line, standing: Standing) -> LineWords:
         deferred=line.state == "deferred",
         restrictions=line.deferral.restrictions if line.deferral else (),
         until=_until(line),
-        pictures=shown(names, here, title),
+        pictures=pictures_of(names, here, title),
         lacking=_lacking(line, standing, len(names) - len(here), bool(names)),
         defect=line.defects[0].id,
     )
 
 
-def shown(names: Iterable[str], here: set[str], words: str) -> tuple[tuple[str, str], ...]:
+def pictures_of(names: Iterable[str], here: set[str], words: str) -> tuple[tuple[str, str], ...]:
     """Return the address and the words of each photo that is here; "" where its file is gone."""
     return tuple((picture(name), words) for name in names if name in here)
 

@@ -16,7 +16,7 @@ from walkaround.store.models import EntryRow
 from walkaround.store.standings import Standing
 from walkaround.web import measured, moments, reasons
 from walkaround.web.language import say
-from walkaround.web.lines import shown, who
+from walkaround.web.lines import pictures_of, who
 from walkaround.web.walk_page import draft_name
 
 ANSWERS = {
@@ -134,7 +134,7 @@ def _answer(given: Answer, item: Item | None) -> AnswerWords:
         answer=_word(given, item, failed=failure is not None),
         words=words,
         kind=_kind(given, failed=failure is not None),
-        pictures=shown(given.photos, here, title),
+        pictures=pictures_of(given.photos, here, title),
         lacking=_lacking(given, item, failed=failure is not None, there=len(here)),
     )
 
