@@ -113,7 +113,7 @@ class History:
         if chance.random() < WALKED_TO_THE_END:
             takes = round(chance.uniform(5, 9), 1)
             walk(maker, machine, Round(made.by, made.shift, takes, occasion=END), now)
-        if chance.random() < FILLED:
+        if machine.plan["burns"] and chance.random() < FILLED:
             self._fill(machine, made.by, worked, now + self._minutes(2, 9))
 
     def _fill(self, machine: Machine, by: str, worked: float, now: int) -> None:

@@ -79,7 +79,8 @@ def _usual(maker: Maker, machine: Machine, item: Item) -> dict[str, Any]:
         return {"answer": "not_fitted"}
     if item.measure is None:
         return {"answer": "in_order"}
-    if item.measure.quantity == "pressure":
-        usual = 340 + zlib.crc32(f"{machine.number}{item.name}".encode()) % 25
-        return {"value": usual + maker.chance.randrange(-6, 7)}
-    return {"value": 5 * maker.chance.randrange(6, 20)}
+    if item.measure.unit == "%":
+        return {"value": 5 * maker.chance.randrange(6, 20)}
+    low, high = item.measure.low or 0, item.measure.high or 100
+    place = 40 + zlib.crc32(f"{machine.number}{item.name}".encode()) % 25  # of 100 between both
+    return {"value": round(low + (high - low) * (place + maker.chance.randrange(-6, 7)) / 100, 1)}
