@@ -35,6 +35,7 @@ class DefectPage:
     standing: Standing
     line: Line
     title: str
+    sign: str
     told: Told
 
     @property
@@ -134,8 +135,9 @@ def page_of(unit: str, id: str) -> DefectPage:
         raise NotFound
     line = next((one for one in standing.lines if row.id in one.ids), None) or _ended(row)
     title = reasons.title(line, standing, g.language)
+    sign = reasons.sign_of(line, standing)
     told = defects.told(g.db, standing.unit.number, line.ids)
-    return DefectPage(standing.unit.number, row.id, standing, line, title, told)
+    return DefectPage(standing.unit.number, row.id, standing, line, title, sign, told)
 
 
 def _ended(row: DefectRow) -> Line:

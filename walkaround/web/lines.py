@@ -19,6 +19,7 @@ class LineWords:
     """One line of defects; pictures are (address, words)."""
 
     title: str
+    sign: str
     found: tuple[str, ...]
     since: str
     critical: bool
@@ -45,6 +46,7 @@ def line_words(line: Line, standing: Standing) -> LineWords:
     here = photos.here(g.db, names)
     return LineWords(
         title=title,
+        sign=reasons.sign_of(line, standing),
         found=tuple(dict.fromkeys(words for words in said if words and words != title)),
         since=_since(line),
         critical=line.critical,

@@ -62,6 +62,12 @@ def item_of(defect: Defect, standing: Standing) -> Item | None:
     return next(filter(None, (one.item(defect.failure.item) for one in known)), None)
 
 
+def sign_of(line: Line, standing: Standing) -> str:
+    """Return the sign of a line's item, or nothing."""
+    item = item_of(line.defects[0], standing)
+    return item.sign if item else ""
+
+
 def title(line: Line, standing: Standing, language: str) -> str:
     """Return what a line of defects is about: its item, or the words of what was reported."""
     item = item_of(line.defects[0], standing)
