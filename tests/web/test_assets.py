@@ -66,7 +66,14 @@ def test_a_machine_named_like_a_path_reads_no_other_file():
 def spelled(css):
     """Return the tokens of a sheet as an independent parser reads them, without white space."""
     rules = tinycss2.parse_stylesheet(css, skip_comments=True, skip_whitespace=True)
-    return [list(tokens([rule])) for rule in rules]
+    found = []
+    for rule in rules:
+        layer = [rule.at_keyword, *tokens(rule.prelude)]
+        if rule.content and found and found[-1][0] == layer:
+            found[-1][1].extend(tokens(rule.content))  # two blocks of a layer in a row are one
+        else:
+            found.append((layer, list(tokens(rule.content or []))))
+    return found
 
 
 def tokens(nodes):

@@ -47,7 +47,7 @@ def digest() -> str:
 def style() -> Markup:
     """Return the whole style: inline it costs the first paint nothing, a file of its own 1.2 s."""
     sheets = [path for name in SHEETS for path in sorted(ROOT.glob(f"css/{name}.css"))]
-    return Markup(tightened("".join(path.read_text("utf-8") for path in sheets)))
+    return Markup(joined(tightened("".join(path.read_text("utf-8") for path in sheets))))
 
 
 @cache
@@ -75,6 +75,13 @@ def tightened(css: str) -> str:
     css = re.sub(r"/\*.*?\*/", "", css, flags=re.DOTALL)
     css = re.sub(r"\s+", " ", css)
     return re.sub(r" ?([{};,>]) ?|(:) (?=[^{}]*[;}])", r"\1\2", css).replace(";}", "}").strip()
+
+
+def joined(css: str) -> str:
+    """Return a tightened style whose parts, a file each, stand in one layer without its seams."""
+    seam = "}@layer parts{"
+    before, *parts = css.split(seam)
+    return before + seam + "".join(parts)
 
 
 def _picture(path: Path) -> Markup:
