@@ -4,6 +4,7 @@ from sqlalchemy.orm import Session
 
 from tests import make
 from tests.client import Client
+from walkaround.actions.add_unit import add_unit
 from walkaround.rules import instant, verdict
 from walkaround.store.models import UnitRow
 from walkaround.web import board
@@ -15,7 +16,7 @@ TAGGED_OUT, NOT_CHECKED, LAID_UP = verdict.TAGGED_OUT, verdict.NOT_CHECKED, verd
     ("tagged_out", "not_checked", "runs", "restricted", "laid_up", "said"),
     [
         (3, 2, 9, 0, 0, "3 tagged out, 2 not checked, 9 may run."),
-        (0, 0, 0, 0, 0, "0 tagged out, 0 not checked, 0 may run."),
+        (0, 0, 0, 0, 0, "There are no units yet."),
         (1, 1, 1, 0, 1, "1 tagged out, 1 not checked, 1 may run, 1 laid up."),
         (0, 1, 4, 2, 0, "0 tagged out, 1 not checked, 6 may run."),
         (2, 0, 480, 17, 3, "2 tagged out, 0 not checked, 497 may run, 3 laid up."),
@@ -135,7 +136,45 @@ def test_a_site_without_units_says_so(supervisor: Client, db: Session):
     db.query(UnitRow).delete()
     db.commit()
 
-    assert "There are no units yet" in supervisor.page("/board").text
+    page = supervisor.page("/board")
+
+    assert page.h1.text == "There are no units yet."
+    assert [link["href"] for link in page.select("main ol a")] == [
+        "/fleet/new",
+        "/people/new",
+        "/phones/new",
+        "/labels",
+    ]
+
+
+def test_what_is_to_be_done_first_is_shown_until_somebody_has_walked(
+    operator: Client, supervisor: Client
+):
+    before = supervisor.page("/board").text
+
+    send(operator, make.entry("walkaround", make.walkaround()))
+
+    assert "Before the first walk" in before
+    assert "2 units" in before
+    assert "3 people" in before
+    assert "Before the first walk" not in supervisor.page("/board").text
+
+
+def test_of_very_many_units_those_with_nothing_to_say_are_numbers(
+    operator: Client, supervisor: Client, db: Session
+):
+    for place in range(board.MANY):
+        add_unit(db, f"T{place:02}", "wheel loader", make.DAWN)
+    report = make.entry("defect", {"what": "Horn silent"}, unit="T00")
+    send(operator, report)
+    send(operator, make.entry("walkaround", {**make.walkaround(), "answers": []}))
+
+    page = supervisor.page("/board")
+
+    alone = [link.text for link in page.select(".numbers a")]
+    assert alone == ["D02", *[f"T{place:02}" for place in range(1, board.MANY)]]
+    assert "Cut short" in row_of(supervisor, "L07")
+    assert "Horn silent" in row_of(supervisor, "T00")
 
 
 def test_the_board_is_the_supervisors(client: Client, operator: Client, mechanic: Client):

@@ -7,6 +7,7 @@ from bs4 import BeautifulSoup
 
 from tests import make
 from tests.repairs import clear, defer, find, text
+from walkaround.actions.add_unit import add_unit
 
 NOBODY = str(uuid.UUID(int=0))
 
@@ -21,6 +22,25 @@ def test_without_defects_and_remarks_the_page_says_so(mechanic):
     assert "No defect is open." in page
     assert "No defect is deferred." in page
     assert "Nobody has written a remark" in page
+
+
+def test_a_mechanic_without_defects_is_told_what_to_do(mechanic):
+    page = mechanic.page("/defects")
+
+    assert "comes here by itself" in page.text
+    assert page.find("main").find("a", href="/units")
+
+
+def test_a_unit_among_many_is_chosen_from_a_list(mechanic, of_operator, db):
+    for place in range(9):
+        add_unit(db, f"T{place}", "wheel loader", make.DAWN)
+        of_operator.enter_one("defect", {"what": f"Door {place}"}, unit=f"T{place}")
+
+    page = mechanic.page("/defects", unit="T3")
+
+    assert page.select_one("select [selected]").text == "T3"
+    assert titles(page) == ["Door 3"]
+    assert not page.find("nav", attrs={"aria-label": "Units with defects"})
 
 
 def test_a_line_says_what_where_who_and_when(mechanic, of_operator):

@@ -21,12 +21,14 @@ from walkaround.rules.verdict import (
 from walkaround.store import people, refused, settings, standings
 from walkaround.store.standings import Standing
 from walkaround.web import assets, moments, reasons
+from walkaround.web.first_steps import Step, steps
 from walkaround.web.guards import may
 from walkaround.web.language import say, say_number
 from walkaround.web.revision import revision
 
 # The bad news on the left.
 COLUMNS = ((TAGGED_OUT, NOT_CHECKED), (OK_WITH_RESTRICTIONS, OK_TO_RUN, LAID_UP))
+MANY = 60  # units under one plate: from there on those with nothing to say are numbers alone
 
 bp = Blueprint("board", __name__)
 
@@ -40,6 +42,16 @@ class BoardRow:
     sub: list[str]
     side: list[str]
     tag: str
+    plain: bool  # nothing is to be said of it but its state
+
+
+@dataclass(frozen=True)
+class Group:
+    """The units in one state."""
+
+    state: str
+    rows: list[BoardRow]
+    numbers: list[str]
 
 
 @bp.get("/board")
@@ -50,17 +62,20 @@ def show() -> Response:
     found = standings.every(g.db, now)
     names = {one.crew_number: one.name for one in people.persons(g.db, now)}
     shift = settings.site_rules(g.db).roster.at(now)
-    tag = _tag(found, names, shift, now)
+    first = steps(found, len(names))
+    tag = _tag(found, names, shift, now, first)
     if request.if_none_match.contains_weak(tag):
         response = Response(status=304)
     else:
-        response = make_response(_page(found, names, shift, tag))
+        response = make_response(_page(found, names, shift, tag, first))
     response.set_etag(tag, weak=True)
     return response
 
 
 def sentence(states: Sequence[str]) -> str:
     """Return the counts in one sentence."""
+    if not states:
+        return say("There are no units yet.")
     counted = {state: states.count(state) for state in (TAGGED_OUT, NOT_CHECKED, LAID_UP)}
     runs = len(states) - sum(counted.values())
     said = [
@@ -73,7 +88,13 @@ def sentence(states: Sequence[str]) -> str:
     return ", ".join(said) + "."
 
 
-def _page(found: list[Standing], names: Mapping[str, str], shift: Shift | None, tag: str) -> str:
+def _page(
+    found: list[Standing],
+    names: Mapping[str, str],
+    shift: Shift | None,
+    tag: str,
+    first: list[Step],
+) -> str:
     return render_template(
         "board/show.html",
         tag=tag,
@@ -83,27 +104,40 @@ def _page(found: list[Standing], names: Mapping[str, str], shift: Shift | None, 
         unseen=sum(_unseen(one) for one in found),
         doubts=len({(one.unit.number, d.about) for one in found for d in one.facts.doubts}),
         refused=refused.count_waiting(g.db),
+        steps=first,
     )
 
 
-def _tag(found: list[Standing], names: Mapping[str, str], shift: Shift | None, now: int) -> str:
+def _tag(
+    found: list[Standing],
+    names: Mapping[str, str],
+    shift: Shift | None,
+    now: int,
+    first: list[Step],
+) -> str:
     """Return what changes whenever the page would; words like `today` change at midnight."""
-    seen = (revision(g.db, found), shift, moments.local(now).date(), sorted(names.items()))
+    day = moments.local(now).date()
+    seen = (revision(g.db, found), shift, day, sorted(names.items()), first)
     reader = (g.language, g.person.crew_number, g.person.roles, assets.digest())
     return hashlib.sha256(repr((seen, reader)).encode()).hexdigest()[:32]
 
 
-def _columns(
-    found: list[Standing], names: Mapping[str, str]
-) -> list[list[tuple[str, list[BoardRow]]]]:
+def _columns(found: list[Standing], names: Mapping[str, str]) -> list[list[Group]]:
     """Return the columns of plates that have units, each with its rows."""
     groups: dict[str, list[BoardRow]] = {}
     for one in sorted(found, key=lambda one: (not _deadly(one), one.unit.number)):
         groups.setdefault(one.verdict.state, []).append(_row(one, names))
     columns = [
-        [(state, groups[state]) for state in states if state in groups] for states in COLUMNS
+        [_group(state, groups[state]) for state in states if state in groups] for states in COLUMNS
     ]
     return [column for column in columns if column]
+
+
+def _group(state: str, rows: list[BoardRow]) -> Group:
+    if len(rows) <= MANY:
+        return Group(state, rows, [])
+    told = [row for row in rows if not row.plain]
+    return Group(state, told, [row.number for row in rows if row.plain])
 
 
 def _deadly(standing: Standing) -> bool:
@@ -116,15 +150,16 @@ def _unseen(standing: Standing) -> bool:
 
 
 def _row(standing: Standing, names: Mapping[str, str]) -> BoardRow:
-    first, *others = [_reason(reason, standing, names) for reason in standing.verdict.reasons] or [
-        ""
-    ]
+    found = standing.verdict.reasons
+    first, *others = [_reason(reason, standing, names) for reason in found] or [""]
+    tag = _quick(standing)
     return BoardRow(
         number=standing.unit.number,
         title=first,
         sub=[*others, _about(standing)],
         side=[*_walked(standing, names), _until(standing)],
-        tag=_quick(standing),
+        tag=tag,
+        plain=not tag and {reason.code for reason in found} <= {"not_walked"},
     )
 
 

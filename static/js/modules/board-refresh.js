@@ -56,10 +56,10 @@ function replace(content, fresh) {
   if (focused) linkTo(content, focused)?.focus({ preventScroll: true })
 }
 
-/** Where each row stands in the window, and which unit it is of, under which plate. */
+/** Where each unit stands in the window, as a row or as its number alone, and under which plate. */
 function places(content) {
-  return [...content.querySelectorAll(".row__link")].map((link) => {
-    const { top, bottom } = link.closest(".row").getBoundingClientRect()
+  return [...content.querySelectorAll(".row__link, .numbers__link")].map((link) => {
+    const { top, bottom } = link.closest("li").getBoundingClientRect()
     const plate = link.closest("section").querySelector(".plate")
     return { name: `${link.getAttribute("href")} ${plate?.className}`, top, bottom }
   })
@@ -85,6 +85,6 @@ function say(board, heard) {
   const time = board.at.toLocaleTimeString(document.documentElement.lang, clock)
   place.textContent = (heard ? dataset.heard : dataset.silent).replace("{time}", time)
   place.role = heard ? null : "alert" // nobody wants to hear every quarter of a minute that all is well
-  place.classList.toggle("notice", !heard)
-  place.classList.toggle("notice--strong", !heard)
+  place.parentElement.classList.toggle("notice", !heard)
+  place.parentElement.classList.toggle("notice--strong", !heard)
 }
