@@ -104,3 +104,8 @@ def test_every_list_says_that_it_makes_no_machine_legal(name: str) -> None:
 
     assert "Site rules, local law and the maker's manual come first" in cautions
     assert "no machine legal or safe" in cautions
+
+
+@pytest.mark.parametrize("name", FILES)
+def test_every_item_has_a_sign_beside_its_words(name: str) -> None:
+    assert [item.name for item in shipped(name).items if not item.sign] == []
