@@ -1,3 +1,6 @@
+from pathlib import Path
+
+import pytest
 from sqlalchemy.orm import Session
 
 from tests import make
@@ -177,3 +180,23 @@ def test_who_is_not_signed_in_is_asked_to(client: Client):
 
 def test_everybody_may_walk(mechanic: Client, supervisor: Client):
     assert walk(mechanic).status_code == walk(supervisor).status_code == 303
+
+
+@pytest.fixture
+def electric(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The list says that no engine runs in these machines."""
+    folder = tmp_path / "lists"
+    folder.mkdir()
+    for path in make.LISTS.glob("*.yaml"):
+        text = path.read_text().replace("stations:\n", "power: electric\nstations:\n", 1)
+        (folder / path.name).write_text(text)
+    monkeypatch.setattr(make, "LISTS", folder)
+
+
+def test_a_machine_without_an_engine_is_switched_on_and_off(electric: None, operator: Client):
+    page = operator.page(NEW)
+
+    assert "Switched on." in page.text
+    assert "Switched off." in page.text
+    assert "From here the machine is switched on." in page.text
+    assert "From here the engine runs." not in page.text

@@ -16,6 +16,14 @@ LINE, WIDE_LINE = 79.5, 176.5
 TALL, PLAIN = 26, 22
 PLACE = 34  # characters of an address that two lines beside the code take
 MARK = 17  # what the mark takes beside a number, where there is room
+POINT = 25.4 / 72
+
+# Words of any length: their line, their room, and in which sizes they are set, the largest first,
+# each with its type in points and its line in mm.
+Sizes = tuple[tuple[str, float, float], ...]
+MACHINE = (LINE, WIDE_LINE), 8, (("plain", 9.5, 4), ("small", 7, 2.6), ("tiny", 5.4, 1.95))
+CAUTION = LINE, 11.2, (("plain", 7, 2.77), ("small", 6, 2.37), ("tiny", 5.2, 2.06))
+WIDE_CAUTION = 130, 15, (("plain", 8.5, 3.36), ("small", 7, 2.77), ("tiny", 6, 2.37))
 
 # Advances in DejaVu Sans Bold, in parts of the type size, rounded up.
 _WIDTHS = (
@@ -83,7 +91,37 @@ def _face(label: Label) -> dict[str, object]:
         "wide": wide,
         "letters": _letters(label.number, line),
         "marked": _ems(label.number) * TALL + MARK <= line,
+        "machine_size": _machine_size,
+        "caution_size": _caution_size,
     }
+
+
+def _machine_size(words: str, *, wide: bool) -> str:
+    lines, room, sizes = MACHINE
+    return _size(words, lines[wide], room, sizes)
+
+
+def _caution_size(words: str, *, wide: bool) -> str:
+    return _size(words, *(WIDE_CAUTION if wide else CAUTION))
+
+
+def _size(words: str, line: float, room: float, sizes: Sizes) -> str:
+    """Return the largest size at which nothing is cut off, else the smallest."""
+    for name, points, height in sizes:
+        if _lines(words, line / (points * POINT)) * height <= room:
+            break
+    return name
+
+
+def _lines(words: str, most: float) -> int:
+    """Return how many lines of so many ems words take; what is too long for one is broken."""
+    lines, used = 1, 0.0
+    for word in words.split():
+        if used and used + _ems(" " + word) > most:
+            lines, used = lines + 1, 0.0
+        used += _ems(" " + word if used else word)
+        lines, used = lines + int(used // most), used % most
+    return lines
 
 
 def _letters(number: str, line: float) -> str:

@@ -78,6 +78,7 @@ class Checklist:
     valid_for: int | None
     cautions: tuple[Text, ...]
     stations: tuple[Station, ...]
+    power: str = "engine"  # or electric: then no engine runs, and pages say switched on and off
 
     @cached_property
     def items(self) -> tuple[Item, ...]:
@@ -114,6 +115,7 @@ def from_plain(plain: Mapping[str, Any], version: str) -> Checklist:
         valid_for=_length(document.get("valid_for")),
         cautions=tuple(_text(caution, language) for caution in document.get("cautions", ())),
         stations=tuple(_station(station, language) for station in document["stations"]),
+        power=document.get("power", "engine"),
     )
 
 

@@ -144,6 +144,7 @@ _CHECKLIST = {
     "title": Key(_words, needed=True),
     "machine": Key(_text, needed=True),
     "occasion": Key(_leaf(value_of.one_of(*OCCASIONS)), needed=True),
+    "power": Key(_leaf(value_of.one_of("engine", "electric"))),
     "language": Key(_leaf(value_of.language)),
     "guide_minutes": Key(_leaf(value_of.count)),
     "valid_for": Key(_duration),
