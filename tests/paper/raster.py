@@ -1,6 +1,7 @@
 """PDF pages as pictures, by poppler: what a printer would put on paper."""
 
 import io
+import re
 import subprocess
 import tempfile
 from pathlib import Path
@@ -24,6 +25,15 @@ def pages(config: pytest.Config, pdf: bytes, dpi: int = 150) -> list[Image.Image
         return [
             Image.open(io.BytesIO(path.read_bytes())) for path in sorted(Path(folder).iterdir())
         ]
+
+
+def bottoms(config: pytest.Config, pdf: bytes) -> list[tuple[str, float]]:
+    """Return every word of the first page and where it ends, in mm from the upper edge."""
+    program = need(config, "pdftotext")
+    command = [str(program), "-bbox", "-l", "1", "-", "-"]
+    found = subprocess.run(command, input=pdf, check=True, capture_output=True, timeout=120)
+    lines = re.findall(r'yMax="([\d.]+)">(.*?)</word>', found.stdout.decode())
+    return [(word, float(bottom) * 25.4 / 72) for bottom, word in lines]
 
 
 def words(pdf: bytes) -> str:

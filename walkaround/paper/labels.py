@@ -107,10 +107,12 @@ def _caution_size(words: str, *, wide: bool) -> str:
 
 def _size(words: str, line: float, room: float, sizes: Sizes) -> str:
     """Return the largest size at which nothing is cut off, else the smallest."""
-    for name, points, height in sizes:
-        if _lines(words, line / (points * POINT)) * height <= room:
-            break
-    return name
+    fitting = (
+        name
+        for name, points, height in sizes
+        if _lines(words, line / (points * POINT)) * height <= room
+    )
+    return next(fitting, sizes[-1][0])
 
 
 def _lines(words: str, most: float) -> int:
