@@ -19,9 +19,7 @@ export function start(form) {
 function listen(walk) {
   const { form } = walk
   // Gloves bounce: a second tap must not answer what has just come under the finger.
-  const guard = (event) => {
-    if (event.detail && tooSoon(event.timeStamp, walk.shownAt)) swallow(event)
-  }
+  const guard = (event) => event.detail && tooSoon(event.timeStamp, walk.shownAt) && swallow(event)
   form.addEventListener("click", guard, { capture: true })
   form.addEventListener("click", (event) => tapped(walk, event.target))
   form.addEventListener("keydown", (event) => keyed(walk, event))
@@ -46,8 +44,9 @@ function show(walk, at) {
   step.classList.remove("step--more", "step--tight")
   const loop = step.closest(".stop")?.querySelector(".walk__loop")
   if (loop) step.querySelector(".step__words").prepend(loop) // the words run round it
-  const { scrollHeight } = document.documentElement
-  step.classList.toggle("step--tight", scrollHeight > innerHeight) // or answers would hide words
+  const screens = document.documentElement.scrollHeight / innerHeight
+  step.classList.toggle("step--tight", screens > 1) // or answers would hide words
+  step.classList.toggle("step--long", screens > 1.4) // no place is left for words behind them
 }
 
 function arrive(walk, at) {
