@@ -1,4 +1,4 @@
-"""Every page in both themes: what axe finds, and what scrolls sideways at 320 px."""
+"""Every page in both themes and languages: what axe finds, what scrolls sideways at 320 px."""
 
 import json
 import urllib.request
@@ -30,6 +30,7 @@ ADDRESSES = [
     "/people",
     "/people/new",
     "/people/900/change",
+    "/people/900/leaving",
     "/phones",
     "/phones/new",
     "/sign-in",
@@ -41,6 +42,7 @@ ADDRESSES = [
     "/units/L07/holds/new",
     "/units/L07/holds/{hold}/release",
     "/units/L07/hours/new",
+    "/units/L07/label/replacement",
     "/units/L07/lay-ups/new",
     "/units/L07/logbook",
     "/units/L07/meter/change",
@@ -79,7 +81,7 @@ def named(live_site: Site) -> dict[str, str]:
     return ids | {"walk": send(live_site, token, "walkaround", **walk)}
 
 
-@pytest.mark.parametrize("dark", [False, True], ids=["light", "dark"])
+@pytest.mark.parametrize("dark", [False, True], ids=["light in English", "dark in Spanish"])
 @pytest.mark.parametrize("address", ADDRESSES)
 def test_axe_finds_nothing(
     live_site: Site,
@@ -92,6 +94,7 @@ def test_axe_finds_nothing(
 
     page.goto(live_site.url + address.format(**named))
 
+    assert page.get_attribute("html", "lang") == ("es" if dark else "en")
     found = Axe().run(page).response["violations"]
     assert not found, [(one["id"], one["nodes"][0]["html"]) for one in found]
     page.set_viewport_size({"width": 320, "height": 640})
@@ -101,19 +104,21 @@ def test_axe_finds_nothing(
 
 @pytest.fixture(scope="module")
 def signed(live_site: Site, named: dict[str, str], browser: Any) -> dict[bool, BrowserContext]:
-    """A phone in each theme, signed in."""
+    """A phone in each theme, signed in; at night it speaks Spanish."""
     return {dark: sign_in(live_site, browser, dark=dark) for dark in (False, True)}
 
 
 def sign_in(site: Site, browser: Any, *, dark: bool) -> BrowserContext:
     context: BrowserContext = browser.new_context(
-        viewport={"width": 390, "height": 844}, color_scheme="dark" if dark else "light"
+        viewport={"width": 390, "height": 844},
+        color_scheme="dark" if dark else "light",
+        locale="es" if dark else "en",
     )
     page: Page = context.new_page()
     page.goto(site.command("phone", "add"))
-    page.get_by_label("Crew number").fill("900")
-    page.get_by_label("PIN").fill("5283")
-    page.get_by_role("button", name="Sign in").click()
+    page.locator("#crew_number").fill("900")
+    page.locator("#pin").fill("5283")
+    page.locator("main form button").click()
     page.wait_for_url("**/board")
     return context
 
