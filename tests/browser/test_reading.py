@@ -136,6 +136,20 @@ def test_every_answer_is_in_reach_large_and_apart(live_site: Site, page: Page, s
         assert min(near) >= 8, step["id"]  # all three: the look asked for, wider than WCAG 2.5.8
 
 
+def test_the_keyboard_reaches_every_answer_before_it_gives_one(live_site: Site, page: Page):
+    show(page, f"{live_site.url}/units/L07/walkarounds/new", DESK)
+    first, focused = next(steps(page))["id"], "document.activeElement.closest('.step').id"
+
+    page.keyboard.press("Tab")
+    for value in ("in_order", "defect", "could_not_check"):
+        assert page.evaluate("document.activeElement.value") == value
+        page.keyboard.press("ArrowDown")
+    assert page.evaluate(focused) == first
+    page.keyboard.press("Space")
+
+    assert page.evaluate(focused) != first
+
+
 def test_large_letters_leave_the_question_free(live_site: Site, page: Page):
     show(page, f"{live_site.url}/units/L07/walkarounds/new", PHONE, large=True)
 

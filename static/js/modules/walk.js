@@ -1,5 +1,6 @@
 /** Shows a walk one step at a time. The form stays whole: what is hidden is sent all the same. */
 import { follow } from "./walk-draft.js"
+import { enter, roam } from "./walk-keys.js"
 import { dueStep, following, movesOn, tooSoon } from "./walk-steps.js"
 
 export function start(form) {
@@ -22,7 +23,10 @@ function listen(walk) {
   const guard = (event) => event.detail && tooSoon(event.timeStamp, walk.shownAt) && swallow(event)
   form.addEventListener("click", guard, { capture: true })
   form.addEventListener("click", (event) => tapped(walk, event.target))
-  form.addEventListener("keydown", (event) => keyed(walk, event))
+  form.addEventListener("keydown", roam)
+  form.addEventListener("keydown", (event) => {
+    enter(event, walk.steps[walk.at], walk.at === walk.steps.length - 1)
+  })
   form.addEventListener("submit", () => (form.elements.sent.value = Date.now()))
   walk.back.addEventListener("click", () => goBack(walk))
   addEventListener("popstate", (event) => arrive(walk, event.state?.step ?? 0))
@@ -91,14 +95,6 @@ function answered(walk, answer) {
   walk.shownAt = performance.now()
   step.classList.add("step--more")
   step.querySelector(".step__more").scrollIntoView({ block: "nearest" })
-}
-
-/** Enter goes on, as a tap would; only the last step may send the form. */
-function keyed(walk, event) {
-  if (event.key !== "Enter" || !event.target.matches("input") || event.isComposing) return
-  if (walk.at === walk.steps.length - 1) return
-  event.preventDefault()
-  walk.steps[walk.at].querySelector("[value='value']")?.click()
 }
 
 function lead(walk, event) {
