@@ -41,6 +41,13 @@ def app(folder: Path) -> Flask:
     return create_app(Config(data=folder))
 
 
+def test_the_lists_are_read_before_anybody_asks(folder: Path, monkeypatch: pytest.MonkeyPatch):
+    app = create_app(Config(data=folder))
+    monkeypatch.setattr("walkaround.web.checklists.take_checklists", None)
+
+    assert app.test_client().get("/sign-in").status_code == 200
+
+
 def test_it_says_how_to_get_in_and_shows_its_progress(first: tuple[Path, Result]):
     _, said = first
 

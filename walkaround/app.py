@@ -37,9 +37,10 @@ def create_app(settings_read: config.Config | None = None, engine: Engine | None
     """Return the program as a web application."""
     read = settings_read or config.read(os.environ)
     read.data.mkdir(parents=True, exist_ok=True)
-    engine = engine or _migrated(read)
+    watch = Watch(read.checklists)
+    engine = engine or _opened(read, watch)
     app = Flask("walkaround", template_folder=str(places.templates()), static_folder=None)
-    ground = Ground(read, engine, keys.read_or_make(read.data), Watch(read.checklists))
+    ground = Ground(read, engine, keys.read_or_make(read.data), watch)
     app.extensions["walkaround"] = ground
     _configure(app, ground)
     for register in (assets, errors, headers, language, moments):
@@ -51,9 +52,13 @@ def create_app(settings_read: config.Config | None = None, engine: Engine | None
     return app
 
 
-def _migrated(read: config.Config) -> Engine:
+def _opened(read: config.Config, watch: Watch) -> Engine:
     engine = database.make_engine(read.database, journal=read.journal or None)
     schema.upgrade(engine)
+    with database.make_session(engine, writes=False) as db:
+        named = site.the_site(db)
+    if named:  # the lists take two seconds to read: better now than while somebody waits
+        watch.look(engine, named, clock.now())
     engine.dispose()  # nothing that is open now may be shared with a process that forks from here
     return engine
 
