@@ -124,7 +124,7 @@ def test_an_item_says_which_answers_it_takes(item: dict[str, Any], answers: obje
     ("plain", "sentence"),
     [
         (an_item(critcal=True), "'critcal' is not a key of an item; did you mean critical?"),
-        (an_item(colour="red"), "'colour' is not a key of an item; known are item, look, good"),
+        (an_item(colour="red"), "'colour' is not a key of an item; known are item, look, how"),
         (an_item(critical="maybe"), "critical wants true or false, not 'maybe'"),
         (an_item(photo="always"), "photo wants asked or no, not 'always'"),
         (an_item(good=["a"]), "good wants plain words, not a list"),

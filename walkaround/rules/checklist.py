@@ -39,6 +39,7 @@ class Item:
 
     name: str
     look: Text
+    how: Text  # empty where the list says nothing of it; so is `good`
     good: Text
     critical: bool
     optional: bool
@@ -134,6 +135,7 @@ def _item(plain: Mapping[str, Any], language: str) -> Item:
     return Item(
         name=plain["item"],
         look=_text(plain["look"], language),
+        how=_text(plain["how"], language) if "how" in plain else {},
         good=_text(plain["good"], language) if "good" in plain else {},
         critical=plain.get("critical", False),
         optional=plain.get("optional", False),

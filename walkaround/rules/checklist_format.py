@@ -123,6 +123,7 @@ _MEASURE = {
 _ITEM = {
     "item": Key(_name, needed=True),
     "look": Key(_words, needed=True),
+    "how": Key(_words),
     "good": Key(_words),
     "findings": Key(_map(value_of.name, _words)),
     "critical": Key(_flag),

@@ -38,7 +38,9 @@ def _item(item: Item, due: bool, language: str) -> dict[str, Any]:
         "findings": findings,
         "answers": list(item.answers()),
     }
-    return {**made, "measure": _measure(item.measure)} if item.measure else made
+    how = {"how": say(item.how, language)} if item.how else {}
+    measure = {"measure": _measure(item.measure)} if item.measure else {}
+    return made | how | measure
 
 
 def _measure(measure: Measure) -> dict[str, Any]:

@@ -148,6 +148,7 @@ SHAPES: dict[str, Schema] = {
             "findings": many(record({"finding": TEXT, "title": TEXT})),
             "answers": {**many(one_of(_ANSWERS)), "description": "`value`: a measured number"},
         },
+        how=TEXT,
         measure=record({"quantity": TEXT, "in": TEXT}, low=NUMBER, high=NUMBER),
     ),
     "Logbook": record({"unit": TEXT, "entries": many(named("Entry"))}),
