@@ -87,7 +87,9 @@ def words(failure: Failure, item: Item | None, language: str) -> str:
         said.append(say("not fitted"))
     if failure.answer == "no_worse":
         said.append(say("no worse"))
-    return ", ".join(said + ([failure.note] if failure.note else []))
+    note = failure.note or ""
+    stop = ". " if note[:1].isupper() else ", "  # as the one who wrote it began
+    return stop.join(filter(None, (", ".join(said), note)))
 
 
 def _of_line(reason: Reason, standing: Standing, language: str) -> str:
