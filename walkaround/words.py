@@ -6,8 +6,24 @@ from pathlib import Path
 
 from babel.messages.pofile import read_po
 
+from walkaround.rules.refusal import N_
+
 LANGUAGES = ("en", "es")
+# The kinds that the shipped lists are for. A site may name others; those stay in its own words.
+MACHINES = (
+    N_("combustion forklift"),
+    N_("dozer"),
+    N_("electric forklift"),
+    N_("excavator"),
+    N_("haul truck"),
+    N_("motor grader"),
+    N_("road truck"),
+    N_("telehandler"),
+    N_("wheel loader"),
+)
 _FOLDER = Path(__file__).parent / "languages"
+
+Say = Callable[[str], str]
 
 
 def gettext(language: str) -> Callable[..., str]:
@@ -18,6 +34,24 @@ def gettext(language: str) -> Callable[..., str]:
         return words % data if data else words
 
     return say
+
+
+def machine(kind: str, say: Say) -> str:
+    """Return the words for a kind of machine, or for a title that is only that."""
+    known = " ".join(kind.split()).casefold()
+    return _begun_like(kind, say(known)) if known in MACHINES else kind
+
+
+def kind(words: str, say: Say) -> str:
+    """Return the kind of machine that words name, else the words; undoes `machine`."""
+    given = " ".join(words.split()).casefold()
+    named = [one for one in MACHINES if say(one) == given]
+    return _begun_like(words, named[0]) if named else words
+
+
+def _begun_like(like: str, words: str) -> str:
+    """Return words with a capital where what they stand for begins with one."""
+    return words[:1].upper() + words[1:] if like.strip()[:1].isupper() else words
 
 
 @cache

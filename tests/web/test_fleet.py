@@ -54,6 +54,25 @@ def test_the_machines_that_have_lists_are_offered(supervisor: Client):
     assert [one["value"] for one in page.find_all("option")] == ["wheel loader"]
 
 
+def test_a_reader_of_spanish_changes_a_unit_without_changing_its_kind(
+    supervisor: Client, db: Session
+):
+    shown = supervisor.page("/units/L07/change", lang="es")
+    fields = {name: shown.find(id=name)["value"] for name in ("machine", "title")}
+
+    supervisor.submit("/units/L07/change?lang=es", **fields)
+
+    assert fields == {"machine": "pala cargadora de ruedas", "title": "Pala cargadora de ruedas"}
+    unit = units.find(db, "L07")
+    assert (unit.machine, unit.title) == ("wheel loader", "Wheel loader")
+
+
+def test_a_kind_may_be_named_in_spanish(supervisor: Client, db: Session):
+    supervisor.submit("/units/L07/change?lang=es", machine="Bulldozer")
+
+    assert units.find(db, "L07").machine == "Dozer"
+
+
 def test_the_pin_is_asked_for_when_the_last_proof_is_old(supervisor: Client, clock: Any):
     clock.shift(6 * 60)
 

@@ -15,7 +15,7 @@ from tests.test_words import extracted
 from tests.web.conftest import Program
 from tests.web.routes import addresses, much
 from walkaround.web.reasons import STATES
-from walkaround.words import catalogue
+from walkaround.words import MACHINES, catalogue
 
 SPOKEN = ("alt", "aria-label", "title", "placeholder", "content")  # besides data-...
 PLAIN = ("data-module", "data-part", "data-zone", "data-tag")
@@ -32,6 +32,7 @@ ENGLISH = re.compile(
     r"\b(the|of|and|is|was|were|not|with|it|this|that|by|to|for|from|until|at|on|nobody|or)\b",
     re.IGNORECASE,
 )
+KINDS = re.compile(rf"\b({'|'.join(MACHINES)})\b", re.IGNORECASE)
 
 
 @pytest.fixture
@@ -143,7 +144,8 @@ def english(page: str) -> list[str]:
     assert soup.html["lang"] == "es"
     sentences = {one for one in extracted() if len(one.split()) > 2 and "%(" not in one}
     said = list(spoken(soup))
-    return [words for words in said if ENGLISH.search(words) or words in sentences]
+    found = (ENGLISH.search, KINDS.search, sentences.__contains__)
+    return [words for words in said if any(look(words) for look in found)]
 
 
 def spoken(soup: BeautifulSoup) -> Iterator[str]:

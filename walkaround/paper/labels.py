@@ -2,8 +2,9 @@
 
 from base64 import b64encode
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from walkaround import words
 from walkaround.paper import qr, sheet
 from walkaround.rules.refusal import N_, Refusal
 
@@ -78,8 +79,14 @@ def labels_pdf(
     """Return A4 sheets of labels, wide ones last; `call`: whom to call about a machine."""
     if not labels:
         raise ValueError("there is no label to print")
-    faces = sorted((_face(label) for label in labels), key=lambda face: bool(face["wide"]))
+    made = [_face(_named(label, gettext)) for label in labels]
+    faces = sorted(made, key=lambda face: bool(face["wide"]))
     return sheet.pdf("labels.html", language, gettext, faces=faces, site=site, call=call)
+
+
+def _named(label: Label, gettext: sheet.Gettext) -> Label:
+    said = words.machine(label.machine, gettext), words.machine(label.title, gettext)
+    return replace(label, machine=said[0], title=said[1])
 
 
 def _face(label: Label) -> dict[str, object]:

@@ -23,7 +23,7 @@ from walkaround.store.standings import Standing
 from walkaround.web import assets, moments, reasons
 from walkaround.web.first_steps import Step, steps
 from walkaround.web.guards import may
-from walkaround.web.language import say, say_number
+from walkaround.web.language import machine, say, say_number
 from walkaround.web.revision import revision
 
 # The bad news on the left.
@@ -175,9 +175,9 @@ def _reason(reason: Reason, standing: Standing, names: Mapping[str, str]) -> str
 
 def _about(standing: Standing) -> str:
     unit = standing.unit
-    said = [unit.title]
+    said = [machine(unit.title)]
     if unit.machine.lower() not in unit.title.lower():
-        said.append(unit.machine)
+        said.append(machine(unit.machine))
     if standing.hours is not None:
         said.append(f"{moments.number(standing.hours)} h")
     return ", ".join(said)

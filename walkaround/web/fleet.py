@@ -7,7 +7,7 @@ from werkzeug.wrappers import Response
 from wtforms import StringField
 from wtforms.validators import DataRequired, Length, Optional, ValidationError
 
-from walkaround import clock
+from walkaround import clock, words
 from walkaround.actions.add_unit import BadUnit, add_unit
 from walkaround.actions.set_unit import set_unit
 from walkaround.rules.checklist import ANY_MACHINE
@@ -17,7 +17,7 @@ from walkaround.store.lists import lists
 from walkaround.store.models import UnitRow
 from walkaround.web.amounts import amount
 from walkaround.web.guards import may
-from walkaround.web.language import say
+from walkaround.web.language import machine, say
 from walkaround.web.proof import ProofForm
 
 LONG = N_("This is too long: 80 letters are taken at most.")
@@ -51,7 +51,10 @@ class UnitForm(ProofForm):
     def said(self) -> dict[str, Any]:
         """Return what the actions take."""
         limit = amount(self.limit.data) if self.limit.data else None
-        return {"title": self.title.data or None, "biodiesel_limit": limit}
+        machine, title = (
+            words.kind(field.data or "", say) or None for field in (self.machine, self.title)
+        )
+        return {"machine": machine, "title": title, "biodiesel_limit": limit}
 
 
 class NewForm(UnitForm):
@@ -69,9 +72,7 @@ def new() -> Page:
     if form.validate_on_submit():
         hours = amount(form.hours.data) if form.hours.data else None
         try:
-            made = add_unit(
-                g.db, form.number.data, form.machine.data, clock.now(), hours=hours, **form.said
-            )
+            made = add_unit(g.db, form.number.data, now=clock.now(), hours=hours, **form.said)
             return _done(made, say("%(unit)s is in the fleet. Print its label.", unit=made.number))
         except BadUnit as error:
             form.number.errors = [say(error.sentence, **error.data)]
@@ -84,10 +85,11 @@ def change(number: str) -> Page:
     """Change what is said of a unit; its number stays for ever."""
     unit = units.find(g.db, number) or abort(404)
     limit = settings.value(g.db, "biodiesel_limit", about=number)
-    form = UnitForm(data={"machine": unit.machine, "title": unit.title, "limit": limit})
+    said = {"machine": machine(unit.machine), "title": machine(unit.title), "limit": limit}
+    form = UnitForm(data=said)
     if not form.validate_on_submit():
         return _page("fleet/change.html", form, unit)
-    made = set_unit(g.db, number, clock.now(), machine=form.machine.data, **form.said)
+    made = set_unit(g.db, number, clock.now(), **form.said)
     return _done(made, say("%(unit)s was changed.", unit=number))
 
 

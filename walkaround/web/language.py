@@ -2,6 +2,7 @@
 
 from flask import Flask, g, request
 
+from walkaround import words
 from walkaround.rules.person import Person
 from walkaround.words import LANGUAGES, gettext
 
@@ -9,6 +10,7 @@ from walkaround.words import LANGUAGES, gettext
 def register(app: Flask) -> None:
     """Let templates say `_` and know the language."""
     app.jinja_env.globals.update(_=say, n_=say_number)
+    app.jinja_env.filters["machine"] = machine
     app.context_processor(
         lambda: {"language": g.get("language", "en"), "demo": g.get("demo", False)}
     )
@@ -27,6 +29,11 @@ def choose(site_language: str, person: Person | None = None) -> str:
 def say(sentence: str, **data: object) -> str:
     """Return a sentence in the language of this answer, its gaps filled."""
     return gettext(g.get("language", "en"))(sentence, **data)
+
+
+def machine(kind: str) -> str:
+    """Return the words for a kind of machine, or for a title that is only that."""
+    return words.machine(kind, say)
 
 
 def say_number(one: str, many: str, number: int, **data: object) -> str:
