@@ -1,9 +1,9 @@
 """A measured number on the walk, in the unit of the site."""
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Page, Route, expect
 
-from tests.browser.test_operator import Hand, here, jump, opened
+from tests.browser.test_operator import GUARD, Hand, here, jump, opened
 from tests.chromium import Open
 from tests.server import Site
 
@@ -39,3 +39,26 @@ def test_the_step_judges_a_number_at_once_and_holds_one_between_two_steps(
     hand.tap(note)
 
     expect(here(page)).to_have_id(following)
+
+
+def test_a_number_below_zero_is_typed_with_the_keys_alone(live_site: Site, open_phone: Open):
+    page = opened(live_site, open_phone, "L32")
+    page.route("**/new", as_if_signed)
+    page.reload()
+    at_a_pressure(page)
+    keys, hand = here(page).locator(".number-pad__key"), Hand(page)
+    page.wait_for_timeout(GUARD)
+
+    for face in ("1", "8", "Below zero", ".", "5"):
+        hand.tap(here(page).get_by_role("button", name=face, exact=True))
+
+    expect(here(page).locator(".number-pad__input")).to_have_value("-18.5")
+    sides = keys.evaluate_all("found => found.flatMap(k => [k.offsetWidth, k.offsetHeight])")
+    assert (len(sides), min(sides) >= 60) == (26, True)
+
+
+def as_if_signed(route: Route) -> None:
+    """Let the page ask for its numbers as if they were temperatures: no shipped list has one."""
+    answer = route.fetch()
+    body = answer.text().replace('data-kind="decimal"', 'data-kind="signed"')
+    route.fulfill(response=answer, body=body)

@@ -183,6 +183,20 @@ def test_lists_may_be_written_in_any_unit(listed, operator: Client, said: str):
     assert said in step(operator).text
 
 
+@pytest.mark.parametrize(
+    ("listed", "kind"),
+    [
+        ("{quantity: coolant, in: °C, low: -35}", "signed"),
+        ("{quantity: air, in: °F, high: 120}", "signed"),
+        ("{quantity: slope, in: marks, low: -2, high: 2}", "signed"),
+        ("{quantity: pressure, in: kPa, low: 300}", "decimal"),
+    ],
+    indirect=["listed"],
+)
+def test_keys_go_below_zero_where_a_number_may(listed, operator: Client, kind: str):
+    assert step(operator).select_one(".number-pad")["data-kind"] == kind
+
+
 def test_a_form_carries_the_units_in_which_it_asked():
     units = {"pressure": "psi", "length": "1/32 in", "temperature": "°F"}
 

@@ -26,6 +26,7 @@ class MeasureWords:
     high: str
     digits: str  # how many decimals are taken, where not all are
     too_fine: str
+    signed: bool  # whether a number below zero may be read there
 
 
 def preferred() -> Preferred:
@@ -60,6 +61,8 @@ def asked(made: Scale) -> MeasureWords:
         high="" if made.high is None else f"{made.high:f}",
         digits=str(made.digits) if made.turned else "",
         too_fine=too_fine(made),
+        signed=made.unit in ("°C", "°F")
+        or any(limit and limit < 0 for limit in (made.low, made.high)),
     )
 
 

@@ -1,4 +1,8 @@
 
+// Row by row; those of two rows leave their place below them free.
+const FACES = { decimal: "123<456.7890", pin: "123<4560789", signed: "123<-456.0789" }
+const HIGH = { decimal: "", pin: "0", signed: ".0" }
+
 /** Puts large keys under a number; the field itself stays as it is. */
 export function start(element) {
   const input = element.querySelector("input")
@@ -7,18 +11,22 @@ export function start(element) {
 }
 
 function keys(element, input) {
+  const { kind } = element.dataset
   const box = document.createElement("div")
-  box.className = "number-pad__keys"
-  const point = element.dataset.kind === "decimal" ? pointOf(document.documentElement.lang) : ""
-  const last = key("⌫", element.dataset.delete, () => write(input, input.value.slice(0, -1)))
-  const row = (...words) => words.map((word) => digit(word, input))
-  box.append(...row("1", "2", "3"), last, ...row("4", "5", "6"))
-  box.append(...(point ? row(point, "7", "8", "9", "0") : row("0", "7", "8", "9")))
-  if (!point) box.children[7].classList.add("number-pad__key--high")
+  box.className = `number-pad__keys number-pad__keys--${kind}`
+  for (const face of FACES[kind]) {
+    const made = faced(face, element, input)
+    made.classList.toggle("number-pad__key--high", HIGH[kind].includes(face))
+    box.append(made)
+  }
   return box
 }
 
-function digit(word, input) {
+function faced(face, element, input) {
+  const { delete: last, minus } = element.dataset
+  if (face === "<") return key("⌫", last, () => write(input, input.value.slice(0, -1)))
+  if (face === "-") return key("−", minus, () => write(input, turned(input.value)))
+  const word = face === "." ? pointOf(document.documentElement.lang) : face
   return key(word, "", () => write(input, add(input.value, word)))
 }
 
@@ -40,6 +48,11 @@ function write(input, text) {
 /** A second decimal point is not taken. */
 export function add(text, word) {
   return /[.,]/.test(word) && /[.,]/.test(text) ? text : text + word
+}
+
+/** Below zero or above it; pressed before the number or after it. */
+export function turned(text) {
+  return text.startsWith("-") ? text.slice(1) : `-${text}`
 }
 
 export function pointOf(language) {
