@@ -8,8 +8,9 @@ from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import BrowserContext, Page
+from playwright.sync_api import BrowserContext, Page, expect
 
+from tests.browser.test_operator import GUARD, here, jump
 from tests.server import Site
 
 pytestmark = pytest.mark.browser
@@ -81,39 +82,65 @@ def named(live_site: Site) -> dict[str, str]:
     return ids | {"walk": send(live_site, token, "walkaround", **walk)}
 
 
-@pytest.mark.parametrize("dark", [False, True], ids=["light in English", "dark in Spanish"])
+@pytest.mark.parametrize("language", ["en", "es"])
 @pytest.mark.parametrize("address", ADDRESSES)
-def test_axe_finds_nothing(
+def test_axe_finds_nothing_by_day_or_night(
     live_site: Site,
     named: dict[str, str],
-    signed: dict[bool, BrowserContext],
+    signed: dict[str, BrowserContext],
     address: str,
-    dark: bool,
+    language: str,
 ):
-    page = signed[dark].new_page()
-
+    page = signed[language].new_page()
     page.goto(live_site.url + address.format(**named))
 
-    assert page.get_attribute("html", "lang") == ("es" if dark else "en")
-    found = Axe().run(page).response["violations"]
-    assert not found, [(one["id"], one["nodes"][0]["html"]) for one in found]
+    assert page.get_attribute("html", "lang") == language
+    assert not violations(page)
     page.set_viewport_size({"width": 320, "height": 640})
     assert page.evaluate("document.documentElement.scrollWidth") <= 320
     page.close()
 
 
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_axe_finds_nothing_on_the_steps_of_a_walk(
+    live_site: Site, signed: dict[str, BrowserContext], language: str
+):
+    page = signed[language].new_page()
+    page.goto(f"{live_site.url}/units/L08/walkarounds/new")
+    expect(page.locator(".walk--steps")).to_be_visible()
+    steps = page.locator("[data-step]").evaluate_all("found => found.map(step => step.id)")
+    pressure = next(place for place, id in enumerate(steps) if "pressure" in id)
+
+    for place in (1, pressure, len(steps) - 1):
+        jump(page, place)
+        assert not violations(page), steps[place]
+    for place, answer in ((1, "defect"), (2, "could_not_check")):
+        jump(page, place)
+        page.wait_for_timeout(GUARD)
+        here(page).locator(".answer").filter(has=page.locator(f"[value={answer}]")).click()
+        assert not violations(page), answer
+    page.close()
+
+
+def violations(page: Page) -> list[tuple[str, str, str]]:
+    """Return what axe finds by day and by night: theme, rule, and where first."""
+    found = []
+    for theme in ("light", "dark"):
+        page.emulate_media(color_scheme=theme)
+        for one in Axe().run(page).response["violations"]:
+            found.append((theme, one["id"], one["nodes"][0]["html"]))
+    return found
+
+
 @pytest.fixture(scope="module")
-def signed(live_site: Site, named: dict[str, str], browser: Any) -> dict[bool, BrowserContext]:
-    """A phone in each theme, signed in; at night it speaks Spanish."""
-    return {dark: sign_in(live_site, browser, dark=dark) for dark in (False, True)}
+def signed(live_site: Site, named: dict[str, str], browser: Any) -> dict[str, BrowserContext]:
+    """A phone in each language, signed in."""
+    return {language: sign_in(live_site, browser, language) for language in ("en", "es")}
 
 
-def sign_in(site: Site, browser: Any, *, dark: bool) -> BrowserContext:
-    context: BrowserContext = browser.new_context(
-        viewport={"width": 390, "height": 844},
-        color_scheme="dark" if dark else "light",
-        locale="es" if dark else "en",
-    )
+def sign_in(site: Site, browser: Any, language: str) -> BrowserContext:
+    phone = {"viewport": {"width": 390, "height": 844}, "locale": language}
+    context: BrowserContext = browser.new_context(**phone)
     page: Page = context.new_page()
     page.goto(site.command("phone", "add"))
     page.locator("#crew_number").fill("900")
