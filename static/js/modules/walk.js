@@ -1,6 +1,7 @@
 /** Shows a walk one step at a time. The form stays whole: what is hidden is sent all the same. */
 import { follow } from "./walk-draft.js"
 import { enter, roam } from "./walk-keys.js"
+import { makeRoom } from "./walk-room.js"
 import { dueStep, following, movesOn, tooSoon } from "./walk-steps.js"
 
 export function start(form) {
@@ -45,18 +46,16 @@ function show(walk, at) {
   for (const [place, other] of walk.steps.entries()) other.hidden = place !== at
   for (const stop of walk.form.querySelectorAll(".stop")) stop.hidden = !stop.contains(step)
   walk.back.hidden = at === 0
-  step.classList.remove("step--more", "step--tight")
+  step.classList.remove("step--more")
   const loop = step.closest(".stop")?.querySelector(".walk__loop")
   if (loop) step.querySelector(".step__words").prepend(loop) // the words run round it
-  const screens = document.documentElement.scrollHeight / innerHeight
-  step.classList.toggle("step--tight", screens > 1) // or answers would hide words
-  step.classList.toggle("step--long", screens > 1.4) // no place is left for words behind them
+  scrollTo(0, 0)
+  makeRoom(step)
 }
 
 function arrive(walk, at) {
   document.querySelector(".errors")?.remove()
   show(walk, at)
-  scrollTo(0, 0)
   walk.steps[at].querySelector("h2, h3")?.focus({ preventScroll: true })
 }
 
