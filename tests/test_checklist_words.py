@@ -5,7 +5,7 @@ from collections.abc import Iterator
 
 import pytest
 
-from tests.test_checklists import FILES, shipped
+from tests.test_checklists import FILES, of_item, shipped
 from walkaround.rules.checklist import Checklist
 from walkaround.rules.words import Text
 
@@ -17,7 +17,16 @@ def texts(checklist: Checklist) -> Iterator[tuple[str, Text]]:
     yield from ((station.name, station.title) for station in checklist.stations)
     for item in checklist.items:
         yield from ((f"{item.name}/{key}", text) for key, text in item.findings.items())
-        yield from ((item.name, text) for text in (item.look, item.good) if text)
+        yield from ((item.name, text) for text in (item.look, item.how, item.good) if text)
+
+
+@pytest.mark.parametrize("name", FILES)
+def test_what_a_defect_goes_by_is_short_and_holds_no_advice(name: str) -> None:
+    """The words of `look` stand on the board and in the mechanic's list; `how` is for the walk."""
+    for item in shipped(name).items:
+        for words in item.look.values():
+            assert len(words) <= 75, words
+            assert not re.search(r"[;:?]| - ", words), words
 
 
 @pytest.mark.parametrize("name", FILES)
@@ -87,5 +96,5 @@ def test_spanish_uses_the_words_of_the_trade(name: str, term: str) -> None:
     item = shipped("wheel-loader-start").item(name)
 
     assert item is not None
-    said = [item.look["es"], item.good["es"], *(words["es"] for words in item.findings.values())]
-    assert term in " ".join(said).lower()
+    findings = (words["es"] for words in item.findings.values())
+    assert term in " ".join([of_item(item, "es"), *findings]).lower()

@@ -9,7 +9,7 @@ import re
 import pytest
 
 from tests.coverage.rules import APPLIES, RULES
-from tests.test_checklists import FILES, shipped
+from tests.test_checklists import FILES, of_item, shipped
 from walkaround.rules.checklist import Item
 
 END_OF_DAY = {"49 CFR 396.11(a)(1)"}  # every other rule is about the time before the work
@@ -50,7 +50,7 @@ def test_the_list_covers_the_clause(machine: str, rule: str, clause: str) -> Non
         return
     items = [listed(machine, rule)[name] for name in answer]
 
-    said = " ".join(f"{item.look['en']} {item.good['en']}" for item in items).lower()
+    said = " ".join(of_item(item, "en") for item in items).lower()
     assert items
     assert re.search(part.speaks, said), (part.asks, said)
 

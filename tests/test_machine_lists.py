@@ -6,7 +6,7 @@ from collections import Counter
 import pytest
 
 from tests.coverage.rules import APPLIES
-from tests.test_checklists import FILES, due_every_day, shipped
+from tests.test_checklists import FILES, due_every_day, of_item, shipped
 
 MACHINES = [machine.replace(" ", "-") for machine in APPLIES]
 ATTACHMENTS = [
@@ -90,7 +90,7 @@ def test_what_can_kill_at_once_cannot_be_deferred(machine: str) -> None:
 @pytest.mark.parametrize("machine", ATTACHMENTS)
 def test_a_change_of_attachment_ends_with_a_proof_by_eye_and_by_load(machine: str) -> None:
     found = shipped(f"{machine}-attachment")
-    words = " ".join(f"{item.look['en']} {item.good['en']}" for item in found.items).lower()
+    words = " ".join(of_item(item, "en") for item in found.items).lower()
 
     assert 4 <= len(found.items) <= 12
     assert sum(item.critical for item in found.items) >= 2
