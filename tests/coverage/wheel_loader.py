@@ -10,7 +10,7 @@ COVERED: dict[str, dict[str, tuple[str, ...] | str]] = {
         "(6)": ("rops-fops",),
         "(9)(i)": ("horn",),
         "(9)(ii)": ("reverse-alarm",),
-        "(10)": ("guards-and-covers",),
+        "(10)": ("lift-arms-and-pins",),
     },
     "30 CFR 56": {
         "56.14100(a)": ("leaks-underneath",),
