@@ -356,3 +356,32 @@ def test_the_walk_with_all_it_loads_weighs_at_most_60_kilobytes(live_site: Site,
 
     assert len(sizes) >= 4  # the page and its modules at least
     assert sum(sizes.values()) <= 60 * 1024, sizes
+
+
+def test_an_item_that_a_slipped_tap_answered_is_named_before_the_signature(
+    live_site: Site, open_phone: Open
+):
+    page = opened(live_site, open_phone, "L6")
+    hand = Hand(page)
+    hand.begin()
+    read(page)
+    hand.answer()
+    slipped = str(here(page).get_attribute("id"))
+    hand.answer()  # 400 ms later, as a glove that taps twice
+    jump(page, page.locator("[data-step]").count() - 1)
+    notice = here(page).locator("[data-part=quick]")
+
+    expect(notice.locator("a")).to_have_count(1)
+    read(page)
+    hand.tap(notice.locator("a"))
+    expect(here(page)).to_have_id(slipped)
+    read(page)
+    hand.answer()
+
+    expect(here(page)).to_have_id("sign")
+    expect(notice).to_be_hidden()
+
+
+def read(page: Page) -> None:
+    """Take the second that anybody takes to read what came up."""
+    page.wait_for_timeout(1000)

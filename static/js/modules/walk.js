@@ -1,6 +1,7 @@
 /** Shows a walk one step at a time. The form stays whole: what is hidden is sent all the same. */
 import { follow } from "./walk-draft.js"
 import { enter, roam } from "./walk-keys.js"
+import { isQuick, nameQuick } from "./walk-quick.js"
 import { makeRoom } from "./walk-room.js"
 import { dueStep, following, movesOn, tooSoon } from "./walk-steps.js"
 
@@ -31,7 +32,7 @@ function listen(walk) {
   form.addEventListener("submit", () => (form.elements.sent.value = Date.now()))
   walk.back.addEventListener("click", () => goBack(walk))
   addEventListener("popstate", (event) => arrive(walk, event.state?.step ?? 0))
-  document.querySelector(".errors")?.addEventListener("click", (event) => lead(walk, event))
+  document.addEventListener("click", (event) => lead(walk, event))
 }
 
 function swallow(event) {
@@ -50,6 +51,7 @@ function show(walk, at) {
   const loop = step.closest(".stop")?.querySelector(".walk__loop")
   if (loop) step.querySelector(".step__words").prepend(loop) // the words run round it
   scrollTo(0, 0)
+  if (at === walk.steps.length - 1) nameQuick(step, walk.steps)
   makeRoom(step)
 }
 
@@ -88,6 +90,7 @@ function answered(walk, answer) {
   const step = walk.steps[walk.at]
   const { value, outside } = stateOf(step)
   step.querySelector("[name^='at:']").value = Date.now()
+  step.toggleAttribute("data-quick", isQuick(performance.now(), walk.shownAt))
   step.querySelector("textarea").required = answer === "could_not_check"
   if (answer === "value" && !value) return step.querySelector(".number-pad__input").focus()
   if (movesOn(answer, outside)) return goOn(walk)
@@ -97,7 +100,7 @@ function answered(walk, answer) {
 }
 
 function lead(walk, event) {
-  const at = walk.steps.findIndex((step) => `#${step.id}` === event.target.hash)
+  const at = walk.steps.findIndex((step) => step.id && `#${step.id}` === event.target.hash)
   if (at < 0) return
   event.preventDefault()
   go(walk, at)
