@@ -97,7 +97,7 @@ OSHA_1926_602_A: list[tuple[str, str, tuple[str, ...] | None]] = [
     ("(8)", "dates from which (4) and (5) hold", None),
     ("(9)(i)", "a horn heard over the noise, kept working at all times", ("horn",)),
     ("(9)(ii)", "reverse alarm where the view to the rear is obstructed", ("reverse-alarm",)),
-    ("(10)", "scissor points of front-end loaders are guarded", ("guards-and-covers",)),
+    ("(10)", "scissor points of front-end loaders are guarded", ("lift-arms-and-pins",)),
 ]
 
 # 30 CFR part 56. READ: 56.14100, 56.14103 (twin 57.14103), 56.14106, 56.14107, 56.14130(a) to (e),
@@ -146,7 +146,8 @@ SPEAKS_OF = {
     "rops-fops": "crack",
     "horn": "over the engine",
     "reverse-alarm": "over the engine",
-    "guards-and-covers": "shear points",
+    "guards-and-covers": "fan",
+    "lift-arms-and-pins": "shear point",
     "windows-and-wipers": "clear",
     "seat-and-floor": "nothing loose",
     "warning-lamps": "brake pressure",

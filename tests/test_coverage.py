@@ -8,7 +8,7 @@ import re
 
 import pytest
 
-from tests.coverage.rules import APPLIES, RULES
+from tests.coverage.rules import ALL, APPLIES, RULES
 from tests.test_checklists import FILES, of_item, shipped
 from walkaround.rules.checklist import Item
 
@@ -55,12 +55,33 @@ def test_the_list_covers_the_clause(machine: str, rule: str, clause: str) -> Non
     assert re.search(part.speaks, said), (part.asks, said)
 
 
-def test_refs_name_only_clauses_that_the_tables_know() -> None:
-    known = {f"{rule.split(' 56')[0]} {clause}" for rule in RULES for clause in RULES[rule]}
-    known |= {f"{rule}{clause}" for rule in RULES for clause in RULES[rule]}
-    # READ: 56.14206(b), buckets are lowered when unattended. MEMORY: 56.14207, parking.
-    known |= {"30 CFR 56.14206(b)", "30 CFR 56.14207"}
+# READ: 56.14206(b), buckets are lowered when unattended. MEMORY: 56.14207, parking.
+PARKED = {"30 CFR 56.14206(b)", "30 CFR 56.14207"}
 
-    for name in FILES:
-        for ref in (ref for item in shipped(name).items for ref in item.refs):
-            assert any(clause.startswith(ref) for clause in known), (name, ref)
+
+def clauses(ref: str) -> set[tuple[str, str]]:
+    """Return the rules and clauses that a reference names, or begins to name."""
+    named = {
+        (rule, clause): {f"{rule}{clause}", f"{rule.split(' 56')[0]} {clause}"}
+        for rule in RULES
+        for clause in RULES[rule]
+    }
+    return {key for key, names in named.items() if any(name.startswith(ref) for name in names)}
+
+
+@pytest.mark.parametrize("name", FILES)
+def test_a_ref_names_a_rule_that_applies_to_the_machine(name: str) -> None:
+    rules = APPLIES.get(shipped(name).machine, ALL)
+
+    for item in shipped(name).items:
+        for ref in set(item.refs) - PARKED:
+            assert {rule for rule, _ in clauses(ref)} & set(rules), (item.name, ref)
+
+
+@pytest.mark.parametrize("machine", APPLIES)
+def test_a_ref_before_the_shift_stands_in_the_table_beside_its_item(machine: str) -> None:
+    for item in shipped(f"{machine.replace(' ', '-')}-start").items:
+        for ref in set(item.refs) - PARKED:
+            found = [table(machine).get(rule, {}).get(clause, "") for rule, clause in clauses(ref)]
+            named = {name for answer in found if isinstance(answer, tuple) for name in answer}
+            assert item.name in named, ref

@@ -24,7 +24,7 @@ COVERED: dict[str, dict[str, tuple[str, ...] | str]] = {
         "56.14103(b)": ("windows-and-wipers",),
         "56.14103(c)": ("seat-and-floor",),
         "56.14106(a)": ("rops-fops",),
-        "56.14107(a)": ("guards-and-covers", "belly-guards"),
+        "56.14107(a)": ("guards-and-covers",),
         "56.14132(a)": ("horn",),
         "56.14132(b)(1)": ("reverse-alarm",),
         "56.14132(b)(2)": ("reverse-alarm", "horn"),

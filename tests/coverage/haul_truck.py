@@ -7,7 +7,8 @@ COVERED: dict[str, dict[str, tuple[str, ...] | str]] = {
         "(2)(i)": ("seat-belt", "trainer-seat-and-belt"),
         "(4)": ("service-brake",),
         "(5)": ("mud-flaps-and-ejectors",),
-        "(6)": ("rops-fops",),
+        # MEMORY: (7), roll-over protection of off-highway trucks, is reserved.
+        "(6)": "off-highway trucks are left to (7), which asks for nothing yet",
         "(9)(i)": ("horn",),
         "(9)(ii)": ("reverse-alarm",),
         "(10)": "scissor points are guarded on front-end loaders, not on haul trucks",

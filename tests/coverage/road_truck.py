@@ -7,7 +7,13 @@ from tests.coverage.reasons import LOGBOOK, MECHANIC, VERDICT
 
 TYRES = ("tyre-front-right", "tyre-rear-right", "tyre-rear-left", "tyre-front-left")
 PARTS: dict[str, tuple[str, ...] | str] = {
-    "(i)": ("service-brake", "springs-and-brakes-right", "trailer-lines-and-legs"),
+    "(i)": (
+        "service-brake",
+        "springs-and-brakes-right",
+        "springs-and-brakes-left",
+        "air-tanks",
+        "trailer-lines-and-legs",
+    ),
     "(ii)": ("parking-brake",),
     "(iii)": ("steering", "steering-linkage"),
     "(iv)": ("headlights-and-indicators", "rear-lights-and-reflectors"),
@@ -22,7 +28,13 @@ PARTS: dict[str, tuple[str, ...] | str] = {
 
 COVERED: dict[str, dict[str, tuple[str, ...] | str]] = {
     "29 CFR 1926.601(b)(14)": {
-        "service brakes, trailer connections": ("service-brake", "trailer-lines-and-legs"),
+        "service brakes, trailer connections": (
+            "service-brake",
+            "springs-and-brakes-right",
+            "springs-and-brakes-left",
+            "air-tanks",
+            "trailer-lines-and-legs",
+        ),
         "parking brake": ("parking-brake",),
         "emergency brake": ("low-air-warning", "trailer-tug-test"),
         "tyres": (*TYRES, "trailer-running-gear"),
