@@ -113,7 +113,7 @@ MSHA_56: list[tuple[str, str, tuple[str, ...] | None]] = [
     ("56.14100(d)", "defects not corrected at once are recorded: the logbook's part", None),
     ("56.14101(a)(1)", "service brake stops and holds", ("service-brake",)),
     ("56.14101(a)(2)", "parking brake holds", ("parking-brake",)),
-    ("56.14101(a)(3)", "every brake part is kept functional", ("service-brake", "warning-lamps")),
+    ("56.14101(a)(3)", "every brake part is kept functional", ("service-brake", "parking-brake")),
     ("56.14101(b)", "stopping distances: a test with a measured course, not a walk-around", None),
     ("56.14103(a)", "windows are of safety glass and kept clear", ("windows-and-wipers",)),
     ("56.14103(b)", "damaged glass is replaced or taken out", ("windows-and-wipers",)),
@@ -150,7 +150,6 @@ SPEAKS_OF = {
     "lift-arms-and-pins": "shear point",
     "windows-and-wipers": "clear",
     "seat-and-floor": "nothing loose",
-    "warning-lamps": "brake pressure",
     "leaks-underneath": "ground",
 }
 

@@ -25,7 +25,6 @@ COVERED: dict[str, dict[str, tuple[str, ...] | str]] = {
             "parking-brake",
             "secondary-brake",
             "accumulators",
-            "warning-lamps",
         ),
         "56.14103(a)": ("windows-and-wipers",),
         "56.14103(b)": ("windows-and-wipers",),

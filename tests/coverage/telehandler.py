@@ -27,7 +27,7 @@ COVERED: dict[str, dict[str, tuple[str, ...] | str]] = {
         "56.14100(d)": LOGBOOK,
         "56.14101(a)(1)": ("service-brake",),
         "56.14101(a)(2)": ("parking-brake",),
-        "56.14101(a)(3)": ("service-brake", "parking-brake", "warning-lamps"),
+        "56.14101(a)(3)": ("service-brake", "parking-brake"),
         "56.14103(a)": ("windows-and-wipers",),
         "56.14103(b)": ("windows-and-wipers",),
         "56.14103(c)": ("seat-and-floor",),
