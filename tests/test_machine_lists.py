@@ -75,7 +75,9 @@ def test_the_walk_goes_round_once_climbs_then_starts_the_engine(machine: str) ->
 # Common practice, no source: what can kill at once. Named by what the item is called.
 DEADLY = r"service-brake|parking-brake|steering|tyre-(?!.*(pressure|tread))|seat-belt|rops"
 DEADLY += r"|overhead-guard|extinguisher|fuel-leaks|guards|forks|fork-heels|mast-chains"
-DEADLY += r"|quick-coupler|stick-coupler"
+DEADLY += r"|quick-coupler|stick-coupler|carriage-pin|trailer-coupling|trailer-tug"
+DEADLY += r"|lift-arms|boom-and-stick-pins|push-arm|articulation|grader-frame-lock|dumper-hitch"
+DEADLY += r"|secondary-(?!.*lamp)|slew-brake|travel-stop|leaks-underneath|engine-bay|gas-"
 
 
 @pytest.mark.parametrize("machine", MACHINES)
@@ -85,6 +87,16 @@ def test_what_can_kill_at_once_cannot_be_deferred(machine: str) -> None:
 
     assert len(deadly) >= 6
     assert [item.name for item in deadly if not item.critical] == []
+
+
+@pytest.mark.parametrize("name", FILES)
+def test_a_seal_that_is_only_damp_can_be_deferred(name: str) -> None:
+    """Common practice, no source; only what stops and steers with the engine dead is held to more."""
+    critical = [
+        item for item in shipped(name).items if item.critical and "weeping" in item.findings
+    ]
+
+    assert {item.name for item in critical} <= {"accumulators"}
 
 
 @pytest.mark.parametrize("machine", ATTACHMENTS)

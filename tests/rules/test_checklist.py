@@ -105,6 +105,13 @@ def test_a_measured_item_comes_back_after_its_time() -> None:
     assert item.good == {}
 
 
+def test_how_to_look_is_apart_from_what_to_look_at() -> None:
+    told = TYRE | {"how": {"en": "By eye", "es": "A la vista"}}
+    item, silent = from_plain(a_list(a_station("a", told, TYRE | {"item": "rim"})), "v").items
+
+    assert (item.look["en"], item.how["es"], silent.how) == ("Tyre", "A la vista", {})
+
+
 @pytest.mark.parametrize(
     ("item", "answers"),
     [

@@ -290,6 +290,13 @@ def test_a_checklist_stands_in_walking_order(of_operator):
     }
 
 
+def test_an_item_tells_how_to_look_where_its_list_does(of_operator):
+    items = of_operator.read("/units/L07/checklist", lang="es")["stations"][0]["items"]
+    told = {item["item"]: item["how"] for item in items if "how" in item}
+
+    assert told == {"coupler": "A la vista, desde un lado."}
+
+
 def test_a_measured_item_tells_its_limits_and_is_due_when_its_time_has_come(of_operator, clock):
     def pressure():
         items = of_operator.read("/units/L07/checklist")["stations"][0]["items"]

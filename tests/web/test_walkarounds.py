@@ -5,6 +5,8 @@ from sqlalchemy.orm import Session
 
 from tests import make
 from tests.client import Client
+from tests.repairs import find
+from tests.web.conftest import Program
 from tests.web.walking import NEW, answers_of, body_of, filled, walk
 from walkaround.store import entries
 
@@ -35,6 +37,19 @@ def test_the_stations_stand_in_walking_order_with_the_engine_s_caution(operator:
     assert stops == ["Front left, on the ground", "In the cab"]
     assert "Never use the phone while climbing" in running.text
     assert not page.select("#item-seat .caution")
+
+
+def test_how_to_look_stands_on_the_walk_and_is_no_part_of_a_defects_name(
+    operator: Client, mechanic: Client, of_operator: Program
+):
+    asked = operator.page(NEW).select_one("#item-coupler")
+    find(of_operator, coupler={})
+    line = mechanic.page("/defects").select_one("main .row")
+
+    assert asked.select_one(".step__look").text == "Quick coupler"
+    assert "By eye, from the side." in asked.text
+    assert "Quick coupler" in line.text
+    assert "By eye" not in line.text
 
 
 def test_there_is_no_way_to_answer_everything_at_once(operator: Client):
