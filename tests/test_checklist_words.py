@@ -29,7 +29,7 @@ def test_what_a_defect_goes_by_is_short_and_holds_no_advice(name: str) -> None:
             assert not re.search(r"[;:?]| - ", words), words
 
 
-# What fits above the answers of a phone of 390 by 844 and in a label to tap, measured on the page.
+# What an item may say and leave the answers where the thumb is; a longer one pushes them down.
 LENGTHS = {"good": 150, "how": 80, "finding": 40}
 
 
@@ -96,8 +96,8 @@ def test_no_list_calls_a_machine_safe(name: str) -> None:
 # One word for one thing in all lists, and "usted" in what one is told to do; common practice, no
 # source. The exhaust fluid has both its names once, at the gauge.
 OTHER_WORDS = {
-    "es": r"cucharón|freno de mano|espejos?\b|(?<!\w )líquido de escape|sistema de escape|pala mecánica"
-    r"|montacargas|cauchos?|(?:^|[.;:] )(?:No |Solo )?(?:mirar|tocar|comprobar|revisar)\b",
+    "es": r"cucharón|freno de mano|espejos?\b|líquido de escape|sistema de escape|montacargas"
+    r"|cauchos?|(?:^|[.;:] )(?:No |Solo )?(?:mirar|tocar|comprobar|revisar)\b",
     "en": r"\b(?:tires?|moldboards?|caliper|center|windshield|bull wheel)\b",
 }
 

@@ -91,7 +91,7 @@ def test_what_can_kill_at_once_cannot_be_deferred(machine: str) -> None:
 
 @pytest.mark.parametrize("name", FILES)
 def test_a_seal_that_is_only_damp_can_be_deferred(name: str) -> None:
-    """Common practice, no source; only what stops and steers with the engine dead is held to more."""
+    """Common practice, no source; what stops a truck whose engine died is held to more."""
     critical = [
         item for item in shipped(name).items if item.critical and "weeping" in item.findings
     ]
