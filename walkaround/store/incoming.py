@@ -35,6 +35,11 @@ class Incoming:
     seen: dict[str, Any] | None
 
 
+def parse(text: bytes) -> Any:
+    """Return what a JSON text holds; ValueError or RecursionError where it is none."""
+    return json.loads(text.decode("utf-8"), object_pairs_hook=_members)
+
+
 def content_of(sent: Mapping[str, Any]) -> dict[str, Any]:
     """Return what the same id must come with again."""
     plain = {name: sent.get(name) for name in ("kind", "unit", "made_at", "body")}
@@ -91,6 +96,15 @@ def read(sent: Mapping[str, Any]) -> Incoming:
         n=_optional(sent, "n", int),
         seen=_optional(sent, "seen", dict),
     )
+
+
+def _members(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    """Return an object. A name that stands twice has the list of its values, which nothing takes:
+    to read only one of `"answer": "defect", "answer": "in_order"` could lose the defect."""
+    values: dict[str, list[Any]] = {}
+    for name, value in pairs:
+        values.setdefault(name, []).append(value)
+    return {name: found[0] if len(found) == 1 else found for name, found in values.items()}
 
 
 def _optional(sent: Mapping[str, Any], name: str, kind: type) -> Any:

@@ -1,6 +1,5 @@
 """A batch of entries as it was sent: its size, its JSON, its shape."""
 
-import json
 from collections.abc import Sequence
 from typing import Any
 
@@ -8,6 +7,7 @@ from flask import g, request
 from werkzeug.exceptions import RequestEntityTooLarge, UnprocessableEntity
 
 from walkaround.rules import instant
+from walkaround.store import incoming
 
 MOST = 200  # entries in one request
 LARGEST = 4 * 1024 * 1024  # bytes in one request
@@ -36,21 +36,12 @@ def _json() -> Any:
     if not request.is_json:
         return None
     try:
-        made = json.loads(sent.decode("utf-8"), object_pairs_hook=_members)
+        made = incoming.parse(sent)
     except (ValueError, RecursionError):
         return None
     if _depth(made) > DEEPEST:
         raise _unusable(f"The body must not be nested deeper than {DEEPEST}.")
     return made
-
-
-def _members(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
-    """Return an object. A name that stands twice has the list of its values, which nothing takes:
-    to read only one of `"answer": "defect", "answer": "in_order"` could lose the defect."""
-    values: dict[str, list[Any]] = {}
-    for name, value in pairs:
-        values.setdefault(name, []).append(value)
-    return {name: found[0] if len(found) == 1 else found for name, found in values.items()}
 
 
 def _depth(plain: object) -> int:
