@@ -26,7 +26,7 @@ DEFER_DAYS = 30
 class Sender:
     """Whose entry it is, and whether they have shown that they are the one."""
 
-    by: str
+    by: str  # empty where it does not say
     proved: bool
     sent_at: int | None = None  # by the phone's clock; none where the server wrote it itself
 
@@ -70,6 +70,8 @@ def enter(db: Session, sent: Mapping[str, Any], sender: Sender, now: int) -> Res
 
 def _read(db: Session, sent: Mapping[str, Any], sender: Sender, now: int) -> Incoming:
     made = incoming.read(sent)
+    if not sender.by:
+        raise Unreadable("by: it does not say who made it")
     if isinstance(made.body, Defer) and not _is_known(entries.find(db, made.id), made):
         days = int(settings.at(db, "defer_days", now) or DEFER_DAYS)
         latest = made.made_at + correction(_skew(sender, now)) + days * instant.DAY
@@ -195,7 +197,7 @@ def _set_aside(db: Session, sent: Mapping[str, Any], sender: Sender, why: str, n
         keepable(sent[n]) if sent.get(n) is not None else None for n in ("id", "unit", "kind")
     )
     key = refused.id_of(id, sender.by, why, content)
-    row = RefusedRow(site=site_of(db), id=key, entry=id, unit=unit, kind=kind, by=sender.by)
+    row = RefusedRow(site=site_of(db), id=key, entry=id, unit=unit, kind=kind, by=sender.by or None)
     row.received_at, row.why, row.content = now, why, content
     refused.keep(db, row)
     return Result(id or "", "refused", why)

@@ -14,6 +14,7 @@ SENTENCES = (
     N_("This id is in the logbook with other content."),
     N_("'%(kind)s' is not a kind of entry"),
     N_("id: an entry needs a UUID, made where the entry was made"),
+    N_("by: it does not say who made it"),
     N_("until: a defect can be deferred for %(days)s days at the most"),
 )
 # What the kind is called stands above it, in the reader's language.
