@@ -3,11 +3,9 @@ import sqlite3
 from pathlib import Path
 
 import pytest
-from click.testing import CliRunner, Result
 
 from tests import make
-from walkaround import cli
-from walkaround.cli import commands
+from tests.commands import run
 
 
 @pytest.fixture
@@ -18,20 +16,6 @@ def site(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     assert run("init --site Pit --zone Europe/Madrid --shifts 06:00,14:00,22:00").exit_code == 0
     assert run("unit add --number L07 --machine loader --hours 84").exit_code == 0
     return tmp_path / "data"
-
-
-def run(*words: str, monkeypatch: pytest.MonkeyPatch | None = None) -> Result:
-    """Run a command as `main` does, refusals included."""
-    runner = CliRunner()
-    given = words[0].split() if len(words) == 1 else list(words)
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr("sys.argv", ["walkaround", *given])
-        return runner.invoke(_main, standalone_mode=False)
-
-
-@commands.command(hidden=True)
-def _main() -> None:
-    cli.main()
 
 
 def test_a_second_init_changes_nothing_and_exits_1(site: Path):
