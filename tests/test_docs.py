@@ -10,11 +10,21 @@ import pytest
 
 from walkaround import config
 from walkaround.actions.set_site import SETTINGS
-from walkaround.cli import check, checklists, commands, labels, logbook, people, site, units
+from walkaround.cli import (
+    check,
+    checklists,
+    commands,
+    imports,
+    labels,
+    logbook,
+    people,
+    site,
+    units,
+)
 
 TOP = Path(__file__).resolve().parent.parent
 README = (TOP / "README.md").read_text()
-LOADED = (check, checklists, labels, logbook, people, site, units)
+LOADED = (check, checklists, imports, labels, logbook, people, site, units)
 
 
 def all_commands(

@@ -19,7 +19,17 @@ def commands() -> None:
 
 def main() -> None:
     """Run a command; a refusal is one sentence on standard error and exit status 1."""
-    from walkaround.cli import check, checklists, demo, labels, logbook, people, site, units  # noqa: F401
+    from walkaround.cli import (  # noqa: F401
+        check,
+        checklists,
+        demo,
+        imports,
+        labels,
+        logbook,
+        people,
+        site,
+        units,
+    )
 
     try:
         commands()
