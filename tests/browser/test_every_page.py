@@ -42,6 +42,7 @@ ADDRESSES = [
     "/units/L07/defects/new",
     "/units/L07/holds/new",
     "/units/L07/holds/{hold}/release",
+    "/units/L07/fills/new",
     "/units/L07/hours/new",
     "/units/L07/label/replacement",
     "/units/L07/lay-ups/new",

@@ -50,7 +50,7 @@ class MeterForm(SignedForm):
 def hours(number: str) -> Page:
     """Record a reading."""
     unit, form = units.find(g.db, number) or abort(404), HoursForm()
-    why = _strange(unit, form) if form.validate_on_submit() else None
+    why = strange(unit, form.hours.data) if form.validate_on_submit() else None
     if why and not form.insisted.data:
         form.hours.errors = [why]
     if not form.is_submitted() or form.errors:
@@ -72,10 +72,12 @@ def change(number: str) -> Page:
     return _done(number)
 
 
-def _strange(unit: UnitRow, form: HoursForm) -> str | None:
-    """Return why the reading cannot be, in words; a form that was posted before may stand."""
-    value, since = amount(form.hours.data), readings.last_at(g.db, unit)
-    why = reading.strange(value, unit.standing, since, clock.now())
+def strange(unit: UnitRow, typed: str) -> str | None:
+    """Return why a reading cannot be, in words; a form that was posted before may stand."""
+    if not typed:
+        return None
+    since = readings.last_at(g.db, unit)
+    why = reading.strange(amount(typed), unit.standing, since, clock.now())
     return STRANGE[why] if why else None
 
 
