@@ -17,7 +17,7 @@ TOP = Path(__file__).resolve().parent.parent
 PROJECT = tomllib.loads((TOP / "pyproject.toml").read_text())["project"]
 REQUIREMENTS = [Requirement(line) for line in PROJECT["dependencies"]]
 LOCKS = [TOP / "requirements.lock", TOP / "tests" / "requirements.lock"]
-SCRIPTS = [TOP / name for name in ("demo/run", "tests/run", ".ci/run", ".setup/lock")]
+SCRIPTS = [TOP / name for name in ("demo/run", "tests/run", ".ci/run", ".setup/lock", ".setup/decoder")]
 FOLDERS = ["templates", "static", "checklists"]
 
 # The last release with a known fault, and who says so.

@@ -15,7 +15,7 @@ check_style() {
   check "ruff: style" .venv/bin/ruff check --quiet .
   check "ruff: layout" .venv/bin/ruff format --check --quiet .
   check "mypy: types" .venv/bin/mypy
-  check "shell: syntax" bash -n .ci/run demo/run tests/run .setup/*.sh tests/setup/*.sh
+  check "shell: syntax" bash -n .ci/run demo/run tests/run .setup/decoder .setup/*.sh tests/setup/*.sh
 }
 
 # Files are named one by one: what `node --test` makes of a folder differs between its versions.
