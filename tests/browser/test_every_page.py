@@ -34,6 +34,7 @@ ADDRESSES = [
     "/people/900/leaving",
     "/phones",
     "/phones/new",
+    "/scan",
     "/sign-in",
     "/units",
     "/units/L07",

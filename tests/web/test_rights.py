@@ -63,6 +63,7 @@ RIGHTS = {
     "GET programs.services": SIGNED_IN,
     "GET programs.unit": SIGNED_IN,
     "GET reports.new": SIGNED_IN,
+    "GET scan.show": ANYBODY,
     "GET sign_in.enrol": ANYBODY,
     "GET sign_in.new": ANYBODY,
     "GET start.index": SIGNED_IN,
