@@ -1,6 +1,7 @@
 """Find out who signs what phones and files bring: by the PINs that are sealed in the entries."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 from sqlalchemy.orm import Session
@@ -30,8 +31,9 @@ def sender_of(keys: Keys, entry: Mapping[str, Any], signed: Signed, own: Sender)
     """Return whose entry it is: of who signs it, else of whoever brought it."""
     if entry.get("signer") is None:
         return own
-    pair, number = _sealed(keys, entry), _signer(entry).get("crew_number", own.by)
-    return Sender(number, bool(pair and signed.get(pair)), own.sent_at)
+    pair, number = _sealed(keys, entry), _signer(entry).get("crew_number")
+    proved = bool(pair and signed.get(pair))
+    return Sender(number, proved, own.sent_at) if number else replace(own, proved=False)
 
 
 def _sealed(keys: Keys, entry: Any) -> tuple[str, str] | None:

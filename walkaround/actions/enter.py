@@ -26,9 +26,10 @@ DEFER_DAYS = 30
 class Sender:
     """Whose entry it is, and whether they have shown that they are the one."""
 
-    by: str  # empty where it does not say
+    by: str
     proved: bool
     sent_at: int | None = None  # by the phone's clock; none where the server wrote it itself
+    named: bool = True  # whether it says at all whose it is, as everything that is sent does
 
 
 @dataclass(frozen=True)
@@ -47,7 +48,17 @@ class Refused(Exception):
 
 @retried
 def enter(db: Session, sent: Mapping[str, Any], sender: Sender, now: int) -> Result:
-    """Take in one entry; an unknown unit, what is unreadable, a wrong role are refused, in turn."""
+    """Take in one entry, and keep what became of it."""
+    result = weigh(db, sent, sender, now)
+    db.commit()
+    return result
+
+
+def weigh(db: Session, sent: Mapping[str, Any], sender: Sender, now: int) -> Result:
+    """Take in one entry; an unknown unit, what is unreadable, a wrong role are refused, in turn.
+
+    The caller commits, so that what belongs together enters together.
+    """
     unit = sent.get("unit")
     known = units.locked(db, unit) if isinstance(unit, str) and unit == keepable(unit) else None
     sender = replace(sender, by=keepable(sender.by))
@@ -57,20 +68,18 @@ def enter(db: Session, sent: Mapping[str, Any], sender: Sender, now: int) -> Res
         made = _read(db, sent, sender, now)
         _check_role(db, made, sender, now)
         before = entries.find(db, made.id)
-        result = _again(db, before, made, sender, now) if before else _accept(db, made, sender, now)
+        return _again(db, before, made, sender, now) if before else _accept(db, made, sender, now)
     except Unreadable as error:
         if known and incoming.raises_doubt(sent):
             _doubt(db, known.number, sent, f"could not be read: {error}", sender, now)
-        result = _set_aside(db, sent, sender, f"This could not be read: {error}.", now)
+        return _set_aside(db, sent, sender, f"This could not be read: {error}.", now)
     except Refused as error:
-        result = _set_aside(db, sent, sender, str(error), now)
-    db.commit()
-    return result
+        return _set_aside(db, sent, sender, str(error), now)
 
 
 def _read(db: Session, sent: Mapping[str, Any], sender: Sender, now: int) -> Incoming:
     made = incoming.read(sent)
-    if not sender.by:
+    if not sender.named:
         raise Unreadable("by: it does not say who made it")
     if isinstance(made.body, Defer) and not _is_known(entries.find(db, made.id), made):
         days = int(settings.at(db, "defer_days", now) or DEFER_DAYS)

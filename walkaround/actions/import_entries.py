@@ -62,8 +62,9 @@ def _one(
     db: Session, keys: Keys, entry: Any, signed: Mapping[tuple[str, str], bool], now: int
 ) -> Result:
     sent = entry if isinstance(entry, dict) else {"body": entry}
+    by = _maker(sent)
     # The file was not sent, so no clock can be compared: its times count as they are.
-    maker = Sender(_maker(sent), proved=False)
+    maker = Sender(by, proved=False, named=bool(by))
     result: Result = enter(db, sent, sender_of(keys, sent, signed, maker), now)
     return result
 
