@@ -12,7 +12,7 @@ from tests.web.conftest import Program
 from walkaround.actions.add_phone import add_phone
 from walkaround.actions.enrol_phone import enrol_phone
 from walkaround.rules import instant
-from walkaround.store import labels
+from walkaround.store import labels, refused
 from walkaround.store.photos import name_of
 from walkaround.web import assets
 
@@ -34,7 +34,8 @@ class Address(NamedTuple):
 
 def addresses(app: Flask, filled: dict[str, str] | None = None) -> Iterator[Address]:
     """Yield every route and method; what stands in angle brackets is filled in."""
-    known = {"version": assets.digest(), "name": "icon.svg", **(filled or {})}
+    known = {"version": assets.digest(), "name": "icon.svg", "picture": "app-192.png"}
+    known |= filled or {}
     for rule in app.url_map.iter_rules():
         for method in sorted((rule.methods or set()) - {"HEAD", "OPTIONS"}):
             mine = {**known, "id": known.get(f"id of {rule.endpoint}", known.get("id", "x"))}
@@ -60,6 +61,8 @@ def much(db: Session, operator: Program, mechanic: Program, supervisor: Program)
     strange, early = make.entry("wish", {}), make.entry("hours", {"value": 90}, minutes=60)
     mechanic.enter(defer)
     supervisor.enter(hold, lay_up, strange, early)
+    (refusal,) = refused.every(db)
+    named = {f"id of refused.{page}": refusal.id for page in ("entering", "note")}
     db.rollback()
     phone, _ = enrol_phone(db, add_phone(db, "Spare", make.DAWN), make.DAWN)
     token = labels.make(db, "L07", make.DAWN)
@@ -80,6 +83,7 @@ def much(db: Session, operator: Program, mechanic: Program, supervisor: Program)
         "code": "no-code",
         "tyre": tyre,
         "unconfirmed": early["id"],
+        **named,
     }
 
 

@@ -10,6 +10,8 @@ from sqlalchemy import ColumnElement, Exists, exists, func, select
 from sqlalchemy.orm import Session
 
 from walkaround.rules import instant
+from walkaround.rules.entry import OTHER_CONTENT
+from walkaround.rules.person import SUPERVISOR
 from walkaround.store.db import site_of
 from walkaround.store.models import DoubtRow, EntryRow, RefusedRow
 
@@ -35,6 +37,11 @@ def id_of(*parts: str | None) -> str:
     return str(uuid.uuid5(NIL, "\n".join(part or "" for part in parts)))
 
 
+def find(db: Session, id: str) -> RefusedRow | None:
+    """Return the refusal with that id of its own."""
+    return db.get(RefusedRow, (site_of(db), id))
+
+
 def every(db: Session) -> Sequence[RefusedRow]:
     """Return all refusals, newest first."""
     query = select(RefusedRow).where(RefusedRow.site == site_of(db))
@@ -50,26 +57,47 @@ def page(db: Session, number: int) -> Page:
 
 
 def count_waiting(db: Session) -> int:
-    """Return how many nobody has put right: not entered since, nor settled as a doubt."""
+    """Return how many nobody has put right: not entered since, nor settled, nor noted as done."""
     query = select(func.count()).where(RefusedRow.site == site_of(db))
     settled = _doubt().where(DoubtRow.settled_by.is_not(None))
-    return db.scalar(query.where(~_entered(), ~settled)) or 0
+    return db.scalar(query.where(~_entered(), ~settled, ~_noted())) or 0
 
 
 def entered(db: Session, rows: Sequence[RefusedRow]) -> set[str]:
     """Return the ids of those refusals whose entry came again and was taken."""
-    query = select(RefusedRow.id).where(RefusedRow.site == site_of(db), _entered())
+    return _which(db, rows, _entered())
+
+
+def noted(db: Session, rows: Sequence[RefusedRow]) -> set[str]:
+    """Return the ids of those refusals of which a supervisor has said that they are dealt with."""
+    return _which(db, rows, _noted())
+
+
+def _which(db: Session, rows: Sequence[RefusedRow], holds: ColumnElement[bool]) -> set[str]:
+    query = select(RefusedRow.id).where(RefusedRow.site == site_of(db), holds)
     return set(db.scalars(query.where(RefusedRow.id.in_([row.id for row in rows]))))
 
 
 def _entered() -> ColumnElement[bool]:
     """Say whether a refusal came again and stands in the logbook; a contradiction does not."""
-    taken = exists().where(EntryRow.site == RefusedRow.site, EntryRow.id == RefusedRow.entry)
-    return taken & ~_doubt()
+    id = func.lower(RefusedRow.entry)  # as ids are in logbooks, however they were sent
+    taken = exists().where(EntryRow.site == RefusedRow.site, EntryRow.id == id)
+    return taken & ~_doubt().where(DoubtRow.why == OTHER_CONTENT)
+
+
+def _noted() -> ColumnElement[bool]:
+    """Say whether a supervisor's words in a logbook bear the id of the refusal."""
+    words = exists().where(EntryRow.site == RefusedRow.site, EntryRow.id == RefusedRow.id)
+    return words.where(
+        EntryRow.kind == "correction",
+        EntryRow.signature == "confirmed",
+        EntryRow.roles.contains(f'"{SUPERVISOR}"'),
+    )
 
 
 def _doubt() -> Exists:
-    return exists().where(DoubtRow.site == RefusedRow.site, DoubtRow.about == RefusedRow.entry)
+    about = func.lower(RefusedRow.entry)
+    return exists().where(DoubtRow.site == RefusedRow.site, DoubtRow.about == about)
 
 
 def as_json(row: RefusedRow) -> dict[str, Any]:

@@ -51,6 +51,7 @@ class DoubtShown:
 class RefusedShown:
     """One refusal as the page shows it."""
 
+    id: str
     title: str
     unit: str
     who: str
@@ -58,6 +59,7 @@ class RefusedShown:
     why: str
     lines: list[str]
     entered: bool
+    noted: bool
 
 
 @bp.get("/doubts")
@@ -89,8 +91,8 @@ def refusals() -> str:
     if not page.isdecimal() or len(page) > 6:
         abort(404)
     found = refused.page(g.db, int(page))
-    again = refused.entered(g.db, found.rows)
-    shown = [_refused(row, entered=row.id in again) for row in found.rows]
+    again, noted = refused.entered(g.db, found.rows), refused.noted(g.db, found.rows)
+    shown = [refusal(row, entered=row.id in again, noted=row.id in noted) for row in found.rows]
     return render_template("doubts/refused.html", shown=shown, page=int(page), more=found.more)
 
 
@@ -115,8 +117,10 @@ def _doubt(unit: str, about: str, rows: list[DoubtRow]) -> DoubtShown:
     )
 
 
-def _refused(row: RefusedRow, *, entered: bool) -> RefusedShown:
+def refusal(row: RefusedRow, *, entered: bool = False, noted: bool = False) -> RefusedShown:
+    """Return one refusal in words."""
     return RefusedShown(
+        id=row.id,
         title=title(row.kind),
         unit=row.unit or "",
         who=who(row.by),
@@ -124,4 +128,5 @@ def _refused(row: RefusedRow, *, entered: bool) -> RefusedShown:
         why=why(row.why),
         lines=words(json.loads(row.content)),
         entered=entered,
+        noted=noted,
     )
