@@ -10,6 +10,7 @@ import time
 import urllib.request
 from pathlib import Path
 
+from PIL import Image
 from playwright.sync_api import Browser, Page, sync_playwright
 
 TOP = Path(__file__).resolve().parent.parent
@@ -17,6 +18,8 @@ OUT = TOP / "demo" / "screenshots"
 WALKAROUND = str(TOP / ".venv" / "bin" / "walkaround")
 PHONE = {"viewport": {"width": 390, "height": 844}, "is_mobile": True, "has_touch": True}
 DESK = {"viewport": {"width": 1440, "height": 900}}
+INSTALL = TOP / "static" / "install"
+SHOWN_BEFORE_INSTALLING = {"walk": "narrow", "board": "wide"}  # as the manifest calls them
 PERSON = re.compile(r"(operator|mechanic|supervisor)\s+crew number (\w+), PIN (\d+)")
 
 
@@ -40,6 +43,14 @@ def main() -> None:
         finally:
             server.terminate()
             server.wait()
+    for_the_manifest()
+
+
+def for_the_manifest() -> None:
+    """Keep what a phone shows before it installs the program, in few colours."""
+    for name, form_factor in SHOWN_BEFORE_INSTALLING.items():
+        shot = Image.open(OUT / f"{name}.png").convert("RGB")
+        shot.quantize(64).save(INSTALL / f"{form_factor}.png", optimize=True)
 
 
 def wait_for(address: str) -> None:
