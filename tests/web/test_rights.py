@@ -34,6 +34,8 @@ RIGHTS = {
     "GET holds.new": SUPERVISOR,
     "GET holds.release": SUPERVISOR,
     "GET holds.return_": SUPERVISOR,
+    "GET install.manifest": ANYBODY,
+    "GET install.picture": ANYBODY,
     "GET kept_file": ANYBODY,
     "GET labels.index": SUPERVISOR,
     "GET labels.pdf": SUPERVISOR,
