@@ -25,6 +25,7 @@ pytest_plugins = [
     "tests.programs",
     "tests.postgres",
     "tests.chromium",
+    "tests.lens",
     "tests.server",
     "tests.door",
 ]
