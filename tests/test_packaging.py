@@ -1,5 +1,6 @@
 """What is shipped: versions without known faults, every folder in the wheel, scripts that stop."""
 
+import json
 import subprocess
 import sys
 import tomllib
@@ -16,8 +17,11 @@ from walkaround.store.db import sound_journal
 TOP = Path(__file__).resolve().parent.parent
 PROJECT = tomllib.loads((TOP / "pyproject.toml").read_text())["project"]
 REQUIREMENTS = [Requirement(line) for line in PROJECT["dependencies"]]
+PIECES = json.loads((TOP / "package-lock.json").read_text())["packages"]  # the first is our own
 LOCKS = [TOP / "requirements.lock", TOP / "tests" / "requirements.lock"]
-SCRIPTS = [TOP / name for name in ("demo/run", "tests/run", ".ci/run", ".setup/lock", ".setup/decoder")]
+SCRIPTS = [
+    TOP / name for name in ("demo/run", "tests/run", ".ci/run", ".setup/lock", ".setup/decoder")
+]
 FOLDERS = ["templates", "static", "checklists"]
 
 # The last release with a known fault, and who says so.
@@ -89,6 +93,25 @@ def test_everything_locked_is_known_by_its_hash(lock: Path) -> None:
 
     assert lines
     assert all("--hash=sha256:" in line for line in lines)
+
+
+def test_what_browsers_need_is_known_by_its_hash_wherever_it_comes_from() -> None:
+    own, *brought = PIECES.values()
+
+    assert own["dependencies"] == {"qr": PIECES["node_modules/qr"]["version"]}
+    assert len(brought) == 1
+    assert all(one["integrity"].startswith("sha512-") for one in brought)
+    assert not any("resolved" in one or "hasInstallScript" in one for one in brought)
+
+
+def test_the_readme_names_the_decoder_with_its_version_and_licence() -> None:
+    decoder = PIECES["node_modules/qr"]
+
+    licence = decoder["license"].strip("()").replace(" OR ", " or ")
+
+    assert f"`qr` {decoder['version']} ({licence})" in " ".join(
+        (TOP / "README.md").read_text().split()
+    )
 
 
 @pytest.fixture(scope="module")
