@@ -1,8 +1,10 @@
 """Every page in both themes and languages: what axe finds, what scrolls sideways at 320 px."""
 
 import json
+import sqlite3
 import urllib.request
 import uuid
+from contextlib import closing
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
@@ -24,6 +26,9 @@ ADDRESSES = [
     "/defects/L07/{plain}/deferral",
     "/doubts",
     "/refused",
+    "/refused/{stray}/entering",
+    "/refused/{unreadable}/entering",
+    "/refused/{unreadable}/note",
     "/entries/{walk}/correction",
     "/fleet/new",
     "/labels",
@@ -81,6 +86,10 @@ def named(live_site: Site) -> dict[str, str]:
         "finished_at": text(),
         "answers": [],
     }
+    stray = walk | {"started_at": "early"}
+    send(live_site, token, "walkaround", accepted="refused", unit="L70", **stray)
+    refused = refusals(live_site)
+    ids |= {"unreadable": refused["L07"], "stray": refused["L70"]}
     return ids | {"walk": send(live_site, token, "walkaround", **walk)}
 
 
@@ -152,10 +161,23 @@ def sign_in(site: Site, browser: Any, language: str) -> BrowserContext:
     return context
 
 
-def send(site: Site, token: str, kind: str, accepted: str = "accepted", **body: Any) -> str:
-    """Send an entry about L07 as a program does; return its id."""
+def refusals(site: Site) -> dict[str, str]:
+    """Return the id of what was refused, by the unit that it named."""
+    with closing(sqlite3.connect(site.data / "walkaround.db")) as db:
+        return dict(db.execute("select unit, id from refused"))
+
+
+def send(
+    site: Site,
+    token: str,
+    kind: str,
+    accepted: str = "accepted",
+    unit: str = "L07",
+    **body: Any,
+) -> str:
+    """Send an entry as a program does; return its id."""
     id = str(uuid.uuid4())
-    entry = {"id": id, "kind": kind, "unit": "L07", "made_at": text(), "body": body}
+    entry = {"id": id, "kind": kind, "unit": unit, "made_at": text(), "body": body}
     request = urllib.request.Request(
         f"{site.url}/api/v1/entries",
         json.dumps({"sent_at": text(), "entries": [entry]}).encode(),
