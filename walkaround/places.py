@@ -25,6 +25,11 @@ def demo() -> Path:
     return _folder("demo")
 
 
+def languages() -> Path:
+    """Return the folder of the translations."""
+    return _PACKAGE / "languages"
+
+
 def _folder(name: str) -> Path:
     in_a_checkout = (_PACKAGE.parent / "pyproject.toml").is_file()
     return (_PACKAGE.parent if in_a_checkout else _PACKAGE) / name

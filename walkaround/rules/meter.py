@@ -29,6 +29,10 @@ class Meter:
         """Return a reading of that instant's meter as hours since the first meter."""
         return value + sum(c.old - c.new for c in self.changes if c.made_at <= instant)
 
+    def shown(self, hours: float, instant: int) -> float:
+        """Return what the meter of today shows when that instant's would have shown so many."""
+        return self.worked(hours, instant) - sum(c.old - c.new for c in self.changes)
+
     def reached(self, hours: float, instant: int) -> bool:
         """Say whether a reading that was named at an instant has been reached by now."""
         if self.standing is None:

@@ -31,6 +31,13 @@ def current(db: Session, unit: str) -> str:
     return token
 
 
+def every(db: Session) -> dict[str, str]:
+    """Return the token that each unit's label carries now."""
+    row = LabelRow
+    query = select(row.unit, row.token).where(row.site == site_of(db), row.replaced_at.is_(None))
+    return {row.unit: row.token for row in db.execute(query)}
+
+
 def find(db: Session, token: str) -> LabelRow | None:
     """Return the label with this token, also one that was replaced; None if there never was one."""
     return db.get(LabelRow, (site_of(db), token))

@@ -7,9 +7,10 @@ from pathlib import Path
 from flask import Flask, Response, abort, send_from_directory
 from markupsafe import Markup
 
+from walkaround import places
 from walkaround.web.loop import beads
 
-ROOT = Path(__file__).parents[2] / "static"
+ROOT = places.static()
 FOR_EVER = "public, max-age=31536000, immutable"
 SHEETS = ("tokens", "base", "layout", "parts/*", "print")  # paper has sheets of its own
 
