@@ -1,60 +1,55 @@
-/** Makes a photo small and sends it at once, so that the form itself stays light. */
-import { put } from "../http.js"
-
-const LONGEST = 1600 // pixels
+/** Makes a photo small and keeps it on the phone at once; it is sent before the entry that names it. */
+import { isThere } from "../db.js"
+import { photo } from "../entries.js"
+import { keepPicture } from "../picture.js"
 
 export function start(element) {
-  if (!globalThis.crypto?.subtle) return // no secure line: the form sends the file itself
-  const input = element.querySelector("[type=file]")
+  if (!globalThis.crypto?.subtle || !isThere()) return // the form itself sends the file
+  listen(element, element.querySelector("[type=file]"))
+  for (const field of element.querySelectorAll(`[name="${CSS.escape(element.dataset.name)}"]`)) {
+    show(element, field.value)
+  }
+}
+
+// After a cancelled camera some browsers never open it again from the same field: it is made anew.
+function listen(element, input) {
+  const renew = () => {
+    const fresh = input.cloneNode()
+    fresh.value = ""
+    input.replaceWith(fresh)
+    listen(element, fresh)
+  }
+  input.addEventListener("cancel", renew)
   input.addEventListener("change", async () => {
-    const state = element.querySelector("[data-part='state']")
-    for (const file of [...input.files]) {
-      state.textContent = element.dataset.sending
-      try {
-        const photo = await smaller(file)
-        keep(element, input, await sent(photo, element.closest("form")), photo)
-        state.textContent = element.dataset.kept
-      } catch {
-        state.textContent = element.dataset.later // it goes with the form
-      }
-    }
+    for (const file of [...input.files]) await take(element, file)
+    renew()
   })
 }
 
-async function sent(photo, form) {
-  const data = await photo.arrayBuffer()
-  const name = hex(await crypto.subtle.digest("SHA-256", data))
-  await put(`/api/v1/photos/${name}`, data, form.elements.csrf_token.value)
-  return name
+async function take(element, file) {
+  const state = element.querySelector("[data-part='state']")
+  const { dataset } = element
+  state.textContent = dataset.sending
+  try {
+    const { name, small } = await keepPicture(file)
+    const field = document.createElement("input")
+    Object.assign(field, { type: "hidden", name: dataset.name, value: name })
+    element.append(field)
+    field.dispatchEvent(new Event("change", { bubbles: true })) // the draft names it from now on
+    await show(element, name)
+    state.textContent = small ? dataset.smaller : dataset.kept
+  } catch (error) {
+    state.textContent = dataset.lost
+    console.error(error)
+  }
 }
 
-function keep(element, input, name, photo) {
-  const field = document.createElement("input")
+async function show(element, name) {
+  const found = await photo(name)
+  if (!found) return // it was sent by another phone, or long ago
   const picture = document.createElement("img")
-  field.type = "hidden"
-  field.name = element.dataset.name
-  field.value = name
   picture.className = "photos__picture"
-  picture.src = URL.createObjectURL(photo)
+  picture.src = URL.createObjectURL(new Blob([found.bytes], { type: found.type }))
   picture.alt = element.dataset.kept
-  element.append(field, picture)
-  input.value = ""
-}
-
-async function smaller(file) {
-  const picture = await createImageBitmap(file)
-  const { width, height } = fitted(picture, LONGEST)
-  const canvas = new OffscreenCanvas(width, height)
-  canvas.getContext("2d").drawImage(picture, 0, 0, width, height)
-  return canvas.convertToBlob({ type: "image/jpeg", quality: 0.85 })
-}
-
-/** Return the size of a picture made to fit; it is never made larger. */
-export function fitted({ width, height }, longest) {
-  const scale = Math.min(1, longest / Math.max(width, height))
-  return { width: Math.round(width * scale), height: Math.round(height * scale) }
-}
-
-export function hex(buffer) {
-  return [...new Uint8Array(buffer)].map((byte) => byte.toString(16).padStart(2, "0")).join("")
+  element.append(picture)
 }

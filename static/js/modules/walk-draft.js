@@ -1,44 +1,84 @@
-/** Keeps what has been answered while the page is open in this tab, so that a reload loses nothing. */
-const LONGEST = 3 * 3600 * 1000 // milliseconds: a walk that was begun longer ago begins anew
+/** Keeps a walk on the phone's disk after every answer, so that nothing ends it but handing it in. */
+import { draft, draftName, keepDraft, pageOf } from "../drafts.js"
+import { uuid7 } from "../ids.js"
 
-export function follow(form, store = sessionStorage) {
-  const name = form.dataset.draft
-  const keep = () => store.setItem(name, JSON.stringify(pairs(form)))
-  if (!form.dataset.opened) restore(form, JSON.parse(store.getItem(name) ?? "[]"))
-  form.addEventListener("input", keep)
-  form.addEventListener("change", keep)
+/**
+ * Take up what was begun, or begin. Returns {save, draft}; or {over}, a draft whose shift is over;
+ * or {page}, where one goes on that was begun by another version of the list; or {elsewhere}, when
+ * another window of this phone has the walk open.
+ */
+export async function follow(form, now = Date.now()) {
+  const { unit, by } = form.dataset
+  const { checklist, version, units } = fields(form)
+  const name = draftName(unit, by, checklist)
+  if (!(await isAlone(name))) return { elsewhere: true }
+  const before = await draft(name)
+  if (before && before.version !== version) return { page: pageOf(before) }
+  if (before && now >= before.ends_at) return { over: before }
+  const kept = before ?? { name, unit, by, checklist, version, units, entry: uuid7(), started_at: now }
+  form.dataset.began = kept.started_at
+  if (!form.dataset.opened) restore(form, kept)
+  const save = () => keepDraft({ ...kept, ...written(form) })
+  for (const kind of ["input", "change"]) form.addEventListener(kind, () => save().catch(console.error))
+  return { save, draft: kept }
 }
 
-function pairs(form) {
-  const all = [...new FormData(form)]
-  return all.filter(([name, value]) => name !== "csrf_token" && typeof value === "string")
+/** What of the form is kept: never a token, never a PIN. */
+function written(form) {
+  const pairs = [...new FormData(form)].filter(
+    ([name, value]) => !/^(csrf_token|signer|signer_pin)$/.test(name) && typeof value === "string",
+  )
+  const photos = pairs.filter(([name]) => name.startsWith("photos:")).map(([, value]) => value)
+  const title = form.ownerDocument.querySelector("h1").textContent
+  return { pairs, photos, title, ends_at: endsAt(form), kept_at: Date.now() }
 }
 
-function restore(form, kept) {
-  if (!fits(Object.fromEntries(kept), Object.fromEntries(pairs(form)))) return
-  for (const [name, value] of kept) put(form, name, value)
+/** When this walk can no longer cover what it was begun for. */
+export function endsAt(form) {
+  const { shifts, validFor } = form.dataset
+  const start = Number(new FormData(form).get("for_shift"))
+  const shift = JSON.parse(shifts).find((one) => one.start === start)
+  const longest = Number(validFor) || 12 * 3600_000
+  return shift?.end ?? Number(form.dataset.began) + longest
 }
 
-/** Say whether a draft belongs to this list in these units and is young enough by the server. */
-export function fits(kept, fresh) {
-  const age = Number(fresh.started_at) - Number(kept.started_at)
-  const alike = kept.version === fresh.version && kept.units === fresh.units
-  return alike && age >= 0 && age < LONGEST
+const fields = ({ elements }) =>
+  Object.fromEntries(["checklist", "version", "units"].map((name) => [name, elements[name].value]))
+
+/** Hold a walk for this window alone; without locks nobody can tell, and it is let through. */
+function isAlone(name) {
+  if (!navigator.locks) return true
+  return new Promise((resolve) => {
+    navigator.locks.request(name, { ifAvailable: true }, (lock) => {
+      resolve(Boolean(lock))
+      return lock && new Promise(() => {}) // until this page goes
+    })
+  })
 }
 
-function put(form, name, value) {
-  const fields = [...form.querySelectorAll(`[name="${CSS.escape(name)}"]`)]
-  const chosen = fields.find((field) => /radio|checkbox/.test(field.type) && field.value === value)
-  if (chosen) chosen.checked = true
-  else if (name.startsWith("photos:")) form.append(hidden(name, value))
-  else if (fields[0]) {
-    fields[0].value = value
-    fields[0].dispatchEvent(new Event("input", { bubbles: true })) // limits judge it again
+/** Put back what was answered; numbers that were typed in other units are asked for again. */
+export function restore(form, { pairs = [], units }) {
+  const isOther = units !== form.elements.units.value
+  for (const [name, value] of pairs) {
+    const isNumber = name.startsWith("value:") || (name.startsWith("answer:") && value === "value")
+    if (!(isOther && isNumber) && name !== "units") put(form, name, value)
   }
 }
 
-function hidden(name, value) {
+function put(form, name, value) {
+  const known = [...form.querySelectorAll(`[name="${CSS.escape(name)}"]`)]
+  const chosen = known.find((field) => /radio|checkbox/.test(field.type) && field.value === value)
+  if (chosen) chosen.checked = true
+  else if (name.startsWith("photos:")) putPhoto(form, name, value)
+  else if (known[0] && !/radio|checkbox/.test(known[0].type)) {
+    known[0].value = value
+    known[0].dispatchEvent(new Event("input", { bubbles: true })) // limits judge it again
+  }
+}
+
+function putPhoto(form, name, value) {
+  const place = form.querySelector(`[data-module='photo-field'][data-name="${CSS.escape(name)}"]`)
   const field = document.createElement("input")
   Object.assign(field, { type: "hidden", name, value })
-  return field
+  place?.append(field)
 }

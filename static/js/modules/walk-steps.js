@@ -27,3 +27,14 @@ export function movesOn(answer, outside) {
 export function tooSoon(tap, shown) {
   return tap - shown < GUARD
 }
+
+/** What is told and wanted at one step of the page. */
+export function stateOf(step) {
+  return {
+    asks: Boolean(step.querySelector("[name^='answer:']")),
+    answered: Boolean(step.querySelector("[name^='answer:']:checked")),
+    wrong: "error" in step.dataset,
+    value: step.querySelector(":not([data-fine]) > .number-pad [name^='value:']")?.value ?? "",
+    outside: Boolean(step.querySelector("[data-outside]")),
+  }
+}

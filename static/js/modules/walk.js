@@ -1,16 +1,21 @@
 /** Shows a walk one step at a time. The form stays whole: what is hidden is sent all the same. */
+import { isThere } from "../db.js"
 import { follow } from "./walk-draft.js"
 import { enter, roam } from "./walk-keys.js"
+import { handIn } from "./walk-hand-in.js"
 import { isQuick, nameQuick } from "./walk-quick.js"
+import { isOver } from "./walk-over.js"
 import { makeRoom } from "./walk-room.js"
-import { dueStep, following, movesOn, tooSoon } from "./walk-steps.js"
+import { dueStep, following, movesOn, stateOf, tooSoon } from "./walk-steps.js"
 
-export function start(form) {
+export async function start(form) {
   const steps = [...form.querySelectorAll("[data-step]")]
   const walk = { form, steps, back: document.querySelector("[data-part='back']"), at: 0, shownAt: 0 }
   form.classList.add("walk--steps")
   for (const button of form.querySelectorAll("[data-part='next']")) button.hidden = false
-  follow(form)
+  walk.kept = isThere() ? await follow(form) : {}
+  if (walk.kept.page) return location.replace(walk.kept.page)
+  if (isOver(walk)) return
   listen(walk)
   const opened = steps.findIndex((step) => step.id && step.id === form.dataset.opened)
   const at = opened < 0 ? (history.state?.step ?? dueStep(steps.map(stateOf))) : opened
@@ -29,7 +34,7 @@ function listen(walk) {
   form.addEventListener("keydown", (event) => {
     enter(event, walk.steps[walk.at], walk.at === walk.steps.length - 1)
   })
-  form.addEventListener("submit", () => (form.elements.sent.value = Date.now()))
+  handIn(walk, (at) => go(walk, at))
   walk.back.addEventListener("click", () => goBack(walk))
   addEventListener("popstate", (event) => arrive(walk, event.state?.step ?? 0))
   document.addEventListener("click", (event) => lead(walk, event))
@@ -86,13 +91,15 @@ function tapped(walk, target) {
   if (target.matches("[type=radio][name^='answer:']")) answered(walk, target.value)
 }
 
-function answered(walk, answer) {
+async function answered(walk, answer) {
   const step = walk.steps[walk.at]
   const { value, outside } = stateOf(step)
   step.querySelector("[name^='at:']").value = Date.now()
   step.toggleAttribute("data-quick", isQuick(performance.now(), walk.shownAt))
   step.querySelector("textarea").required = answer === "could_not_check"
   if (answer === "value" && !value) return step.querySelector(".number-pad__input").focus()
+  await walk.kept.save?.().catch(console.error) // on the disk before the next one shows
+  if (walk.steps[walk.at] !== step) return
   if (movesOn(answer, outside)) return goOn(walk)
   walk.shownAt = performance.now()
   step.classList.add("step--more")
@@ -104,14 +111,4 @@ function lead(walk, event) {
   if (at < 0) return
   event.preventDefault()
   go(walk, at)
-}
-
-function stateOf(step) {
-  return {
-    asks: Boolean(step.querySelector("[name^='answer:']")),
-    answered: Boolean(step.querySelector("[name^='answer:']:checked")),
-    wrong: "error" in step.dataset,
-    value: step.querySelector(":not([data-fine]) > .number-pad [name^='value:']")?.value ?? "",
-    outside: Boolean(step.querySelector("[data-outside]")),
-  }
 }

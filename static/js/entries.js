@@ -1,0 +1,79 @@
+/** Entries and photos on this phone, from their making until long after they were sent. */
+import * as db from "./db.js"
+import { sha256 } from "./ids.js"
+
+const KEPT = 30 * 24 * 3600 * 1000 // milliseconds that an entry stays here after it was sent
+
+/**
+ * Keep an entry, give it the phone's next number, and end the draft that it was made of, all in
+ * one; it is on the disk when this has resolved.
+ */
+export function keep(record, draft) {
+  return db.change(["entry", "phone", "draft"], (tx) => {
+    if (draft) tx.objectStore("draft").delete(draft)
+    const counter = tx.objectStore("phone").get("n")
+    counter.onsuccess = () => {
+      const n = (counter.result?.value ?? 0) + 1
+      const entry = { ...record.entry, ...(record.entry.device ? { n } : {}) }
+      tx.objectStore("phone").put({ key: "n", value: n })
+      tx.objectStore("entry").put({ ...record, entry, n, state: "waiting", kept_at: Date.now() })
+    }
+  }).then(tell)
+}
+
+export const entries = () => db.all("entry")
+
+export const entry = (id) => db.get("entry", id)
+
+export const photo = (name) => db.get("photo", name)
+
+export function change(id, changes) {
+  return update("entry", id, (record) => ({ ...record, ...changes })).then(tell)
+}
+
+export const changePhoto = (name, state) => update("photo", name, (record) => ({ ...record, state }))
+
+/** Keep a photo as its bytes: browsers have lost what was kept as a Blob. */
+export async function keepPhoto(bytes, type) {
+  if (!(bytes instanceof ArrayBuffer)) throw new TypeError("A photo is kept as an ArrayBuffer.")
+  const name = await sha256(bytes)
+  await db.put("photo", { sha256: name, type, bytes, state: "waiting", kept_at: Date.now() })
+  return name
+}
+
+/** Forget what was sent long ago, and photos that nothing here needs any more. */
+export async function tidy(now = Date.now()) {
+  const [records, drafts, photos] = await Promise.all(["entry", "draft", "photo"].map(db.all))
+  const over = records.filter(({ state, sent_at }) => state === "sent" && now - sent_at > KEPT)
+  const there = new Set(photos.filter(({ state }) => state === "sent").map((one) => one.sha256))
+  const due = records.flatMap((record) => {
+    return record.photos.filter((name) => record.state !== "sent" || !there.has(name))
+  })
+  const needed = new Set([...due, ...drafts.flatMap((draft) => draft.photos)])
+  const young = (one) => now - one.kept_at < 3600_000 // its draft may be on its way to the disk
+  const left = photos.filter((one) => !needed.has(one.sha256) && !young(one))
+  await db.change(["entry", "photo"], (tx) => {
+    for (const { id } of over) tx.objectStore("entry").delete(id)
+    for (const one of left) tx.objectStore("photo").delete(one.sha256)
+  })
+}
+
+/** Call back whenever something changed here, in this tab or another one. */
+export function listen(callback) {
+  addEventListener("walkaround:entries", callback)
+  new BroadcastChannel("walkaround").addEventListener("message", callback)
+}
+
+function tell() {
+  dispatchEvent(new Event("walkaround:entries"))
+  const channel = new BroadcastChannel("walkaround")
+  channel.postMessage("entries")
+  channel.close()
+}
+
+function update(store, key, changed) {
+  return db.change([store], (tx) => {
+    const before = tx.objectStore(store).get(key)
+    before.onsuccess = () => before.result && tx.objectStore(store).put(changed(before.result))
+  })
+}

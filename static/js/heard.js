@@ -1,0 +1,59 @@
+/** What the phone last heard of the site, and when. */
+import * as db from "./db.js"
+import { ask, page } from "./http.js"
+
+const SITE = "site"
+const UNIT = "unit:"
+
+/** Ask the server how everything stands; say whether it answered. */
+export async function hear() {
+  const before = await db.get("heard", SITE)
+  const headers = before?.tag ? { "If-None-Match": before.tag } : {}
+  const answer = await ask("/api/v1/kept", { headers })
+  if (answer.status === 304 && before) await db.put("heard", { ...before, at: Date.now() })
+  else if (answer.status === 200 && answer.json?.units) await take(answer)
+  else return false
+  await db.put("phone", { key: "latest", value: Date.now() }) // a clock that was wrong is forgiven
+  return true
+}
+
+function take({ json: { units, ...site }, tag }) {
+  return db.change(["heard"], (tx) => {
+    const heard = tx.objectStore("heard")
+    heard.clear()
+    heard.put({ ...site, key: SITE, tag, at: Date.now() })
+    for (const unit of units) heard.put({ ...unit, key: UNIT + unit.number })
+  })
+}
+
+export const site = () => db.get("heard", SITE)
+
+export const unit = (number) => db.get("heard", UNIT + number)
+
+export async function units() {
+  return (await db.all("heard")).filter(({ key }) => key.startsWith(UNIT))
+}
+
+/** The unit whose number was typed, however its letters and spaces were. */
+export async function unitLike(typed) {
+  const plain = (text) => text.replaceAll(/\s/g, "").toLowerCase()
+  return (await units()).find(({ number }) => plain(number) === plain(typed))
+}
+
+/** Keep the pages that the site's units need, all of one release and in one language. */
+export async function keepPages({ pages, language, release }, ours, used = []) {
+  if (release !== ours || !globalThis.caches) return // a new release brings its own
+  const cache = await caches.open(`walkaround-${release}`)
+  const before = await db.get("phone", "pages")
+  const same = before?.language === language && before.release === release
+  const there = new Set((await cache.keys()).map(({ url }) => new URL(url).pathname))
+  for (const address of pages.filter((one) => !(same && there.has(decodeURI(one))))) {
+    const answer = await page(`${address}?lang=${language}`)
+    await cache.put(address, answer)
+  }
+  const over = [...there].filter((path) => isList(path) && ![...pages, ...used].includes(path))
+  await Promise.all(over.map((path) => cache.delete(path)))
+  await db.put("phone", { key: "pages", language, release })
+}
+
+const isList = (path) => /^\/kept\/(walkarounds|reports)\//.test(path)

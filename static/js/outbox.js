@@ -1,0 +1,99 @@
+/** Sends what is kept, once; an entry counts as sent only when the server's reply repeats its id. */
+import { bodiless, inOrder, isTaken, outcome, wire } from "./sending.js"
+
+const MOST = 50 // entries in one request
+const TRIED = 3 // entries that the server fails at, before it is left alone for a while
+const REFUSED = new Set([413, 415, 422]) // a photo that no server will take; it stays on the phone
+
+/**
+ * `store` keeps, `net` sends, `alone` runs one sender at a time in all tabs.
+ * `flush` says "done", "later", "sign in" or "elsewhere", with how long to wait if the server said.
+ */
+export function makeOutbox({ store, net, alone, now = Date.now }) {
+  let running
+  const flush = () => {
+    running ??= alone(drain).catch(() => ({ state: "later" })).finally(() => (running = undefined))
+    return running
+  }
+  return { flush }
+
+  async function drain() {
+    const me = await net.me()
+    if (me.status !== 200 || !me.json?.csrf) return outcome(me)
+    const round = { person: me.json.crew_number, token: me.json.csrf, size: MOST, failed: new Set() }
+    let last = { state: "done" }
+    while (last.state === "done" && round.failed.size < TRIED) {
+      const batch = inOrder(await store.entries(), round)
+      if (batch.length === 0) break
+      last = await sendPhotos(batch, round)
+      if (last.state === "done") last = await sendBatch(batch, round)
+    }
+    if (last.state === "done") last = await sendPhotos(await store.entries(), round)
+    return last.state === "done" && round.failed.size ? { state: "later" } : last
+  }
+
+  async function sendBatch(batch, round) {
+    const entries = batch.map((record) => wire(record, round.person))
+    const content = { sent_at: new Date(now()).toISOString(), entries }
+    const reply = await net.post("/api/v1/entries", content, round.token)
+    const results = reply.status === 200 ? reply.json?.results : undefined
+    if (!Array.isArray(results)) return smaller(batch, round, reply)
+    let told = 0
+    for (const record of batch) {
+      const result = results.find((one) => one?.id === record.id)
+      if (result) told += await settle(record, result, round.person)
+    }
+    return { state: told ? "done" : "later" } // a reply that names nothing was not ours
+  }
+
+  async function settle(record, result, person) {
+    if (isTaken(result)) {
+      const proved = record.by === person || (record.sealed && !result.why)
+      const state = proved ? "sent" : "unconfirmed"
+      await store.change(record.id, { state, why: result.why, sent_at: now(), sent_by: person })
+      return 1
+    }
+    if (result.result !== "refused") return 0
+    await store.change(record.id, { state: "refused", why: result.why })
+    return 1
+  }
+
+  // One entry that the server fails at must not keep the others back.
+  async function smaller(batch, round, reply) {
+    const fault = reply.status >= 500 || reply.status === 413
+    if (!fault || reply.retryAfter) return outcome(reply)
+    if (batch.length > 1) round.size = 1
+    else await failed(batch[0], round, reply.status)
+    return { state: "done" }
+  }
+
+  async function failed(record, round, status) {
+    round.failed.add(record.id)
+    await store.change(record.id, { why: bodiless(status) })
+  }
+
+  /** Every photo goes before the entry that names it; one that is not taken stops no entry. */
+  async function sendPhotos(records, round) {
+    for (const sha256 of new Set(records.flatMap((record) => record.photos))) {
+      const photo = await store.photo(sha256)
+      if (!photo || photo.state === "sent" || photo.state === "refused") continue
+      const reply = await net.put(`/api/v1/photos/${sha256}`, photo.bytes, round.token)
+      if (reply.status === 200 || reply.status === 201) await store.changePhoto(sha256, "sent")
+      else if (REFUSED.has(reply.status)) await store.changePhoto(sha256, "refused")
+      else if (reply.status !== 507) return outcome(reply) // without room for photos entries go on
+    }
+    return { state: "done" }
+  }
+}
+
+/** How long to wait before the next try: full jitter, so that phones do not come all at once. */
+export function pause(tries, { retryAfter = 0 } = {}, random = Math.random) {
+  return retryAfter || random() * Math.min(5 * 60_000, 2000 * 2 ** tries)
+}
+
+/** One sender in all tabs of this browser; without locks the worst is that an entry is known. */
+export function alone(work, locks = globalThis.navigator?.locks) {
+  if (!locks) return work()
+  const options = { ifAvailable: true }
+  return locks.request("walkaround-outbox", options, (lock) => (lock ? work() : { state: "elsewhere" }))
+}
