@@ -14,7 +14,17 @@ from werkzeug.middleware.proxy_fix import ProxyFix
 from walkaround import clock, config, places
 from walkaround.store import db as database
 from walkaround.store import keys, schema, settings, site
-from walkaround.web import assets, bounds, errors, guards, headers, language, moments, reasons
+from walkaround.web import (
+    assets,
+    bounds,
+    errors,
+    guards,
+    headers,
+    language,
+    moments,
+    reasons,
+    release,
+)
 from walkaround.web.checklists import Watch
 
 SAFE = {"GET", "HEAD", "OPTIONS"}
@@ -45,7 +55,7 @@ def create_app(settings_read: config.Config | None = None, engine: Engine | None
     _configure(app, ground)
     for register in (assets, errors, headers, language, moments):
         register.register(app)
-    app.jinja_env.globals.update(state_words=reasons.state)
+    app.jinja_env.globals.update(state_words=reasons.state, release=release.digest)
     _register_blueprints(app)
     app.before_request(_begin(app, ground))
     app.teardown_request(_end)

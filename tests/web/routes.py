@@ -83,6 +83,9 @@ def much(db: Session, operator: Program, mechanic: Program, supervisor: Program)
         "code": "no-code",
         "tyre": tyre,
         "unconfirmed": early["id"],
+        "shell": "unit",
+        "checklist": walk["body"]["checklist"],
+        "edition": walk["body"]["version"],
         **named,
     }
 

@@ -28,6 +28,18 @@ def signed_in(view: View) -> View:
     return cast(View, guarded)
 
 
+def on_a_phone(view: View) -> View:
+    """Let an enrolled phone see a page, whoever holds it; others are asked to sign in first."""
+
+    @wraps(view)
+    def guarded(*args: Any, **kwargs: Any) -> Any:
+        if g.phone is None and g.person is None:
+            return carrying.to_sign_in()
+        return view(*args, **kwargs)
+
+    return cast(View, guarded)
+
+
 def may(*roles: str) -> Callable[[View], View]:
     """Let only people with one of these roles see a page."""
 

@@ -1,7 +1,9 @@
 """Measured values and their limits, in the units and the manner in which a site reads them."""
 
+import math
 from dataclasses import dataclass
 from decimal import Decimal
+from fractions import Fraction
 
 from babel.numbers import format_decimal
 from flask import g
@@ -27,6 +29,7 @@ class MeasureWords:
     digits: str  # how many decimals are taken, where not all are
     too_fine: str
     signed: bool  # whether a number below zero may be read there
+    stored: dict[str, float | int | None]  # how a script turns it into the list's own unit
 
 
 def preferred() -> Preferred:
@@ -63,6 +66,7 @@ def asked(made: Scale) -> MeasureWords:
         too_fine=too_fine(made),
         signed=made.unit in ("°C", "°F")
         or any(limit and limit < 0 for limit in (made.low, made.high)),
+        stored=_stored(made),
     )
 
 
@@ -84,6 +88,19 @@ def figure(number: Decimal, made: Scale) -> str:
     shape = f"0.{'#' * made.digits}"
     part = PARTS.get(made.unit, ("", ""))[0]
     return format_decimal(number, shape, locale=g.language) + part
+
+
+def _stored(made: Scale) -> dict[str, float | int | None]:
+    """Return factor and offset into the list's unit, its limits, and decimals enough for a step."""
+    low, high = (None if limit is None else float(limit) for limit in made.listed)
+    plain: dict[str, float | int | None] = {"low": low, "high": high}
+    if not made.turned:
+        return plain
+    own, shown = UNITS[made.own], UNITS[made.unit]
+    offset, factor = (float(own.of_si(shown.si(Fraction(at)))) for at in (0, 1))
+    step = (factor - offset) / 10**made.digits
+    digits = max(0, math.ceil(math.log10(10 / step))) + 1
+    return {**plain, "factor": factor - offset, "offset": offset, "digits": digits}
 
 
 def _limits(made: Scale, mark: str) -> str:

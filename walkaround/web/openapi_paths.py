@@ -121,6 +121,12 @@ def _openapi() -> Operation:
     }
 
 
+def _kept() -> Operation:
+    made = _read("What our own pages keep on a phone: it may change with any release", "Kept")
+    made["responses"]["304"] = {"description": STATUSES["304"]}
+    return dict(made)
+
+
 _UNIT = _read("How a unit stands", "Unit", "403", "404", "422", parameters=[_AT])
 _LIST = _read("The checklist in force", "Checklist", "404", parameters=[_OCCASION])
 _BOOK = _read("A unit's entries", "Logbook", "404", "422", parameters=[_AFTER])
@@ -138,6 +144,7 @@ PATHS: dict[str, Any] = {
         "get": _read("The services of a unit, one for each interval", "Countdowns", "404"),
     },
     "/api/v1/refused": {"get": _read("What could not be entered", "AllRefused", "403")},
+    "/api/v1/kept": {"get": _kept()},
     "/api/v1/entries": {"post": _enter()},
     "/api/v1/photos/{sha256}": {
         "parameters": [_HASH],

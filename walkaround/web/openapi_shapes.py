@@ -173,6 +173,7 @@ SHAPES: dict[str, Schema] = {
             "hash": {**HASH, "description": "SHA-256 over RFC 8785 of all other members"},
         }
     ),
+    "Kept": {"type": "object"},
     "AllRefused": record({"refused": many(named("Refused"))}),
     "Refused": record(
         {

@@ -1,5 +1,7 @@
 """A defect that was found outside a walk-around, at any time of the shift."""
 
+from collections.abc import Iterable
+
 from flask import Blueprint, flash, g, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 from wtforms import BooleanField, SelectMultipleField, StringField
@@ -44,7 +46,7 @@ def new(number: str) -> Response | str | tuple[str, int]:
     """Ask first where it is, then what it is, and take it in."""
     standing, name, form = standing_of(number), request.args.get("item"), ReportForm()
     if name is None:
-        stations = places(standing)
+        stations = places(_lists(standing))
         return render_template("reports/places.html", standing=standing, stations=stations)
     item = _items(standing).get(name)
     if form.is_submitted() and _taken_in(form, standing, item):
@@ -54,11 +56,11 @@ def new(number: str) -> Response | str | tuple[str, int]:
     return page, 422 if form.is_submitted() else 200
 
 
-def places(standing: Standing) -> list[tuple[str, list[Item]]]:
-    """Return the stations of the unit's lists with their items, each item once."""
+def places(lists: Iterable[Checklist]) -> list[tuple[str, list[Item]]]:
+    """Return the stations of these lists with their items, each item once."""
     seen: set[str] = set()
     found = []
-    for checklist in _lists(standing):
+    for checklist in lists:
         for station in checklist.stations:
             items = [item for item in station.items if item.name not in seen]
             seen.update(item.name for item in items)
@@ -94,7 +96,7 @@ def _report(form: ReportForm, standing: Standing, item: Item | None) -> Report:
 
 
 def _items(standing: Standing) -> dict[str, Item]:
-    return {item.name: item for _, items in places(standing) for item in items}
+    return {item.name: item for _, items in places(_lists(standing)) for item in items}
 
 
 def _lists(standing: Standing) -> list[Checklist]:

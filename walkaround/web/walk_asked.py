@@ -62,6 +62,21 @@ def due_items(standing: Standing, checklist: Checklist, started_at: int) -> list
     ]
 
 
+def kept_stops(checklist: Checklist) -> list[Stop]:
+    """Return all that a list may ask for on any unit; scripts take away what is not due there."""
+    found, number, running = [], 0, False
+    for station in checklist.stations:
+        asks = []
+        for item in station.items:
+            number += 1
+            worse = () if item.measure else ("no_worse",)
+            asks.append(Ask(item, number, (*worse, *item.answers()), Given()))
+        runs = station.engine == "running"
+        found.append(Stop(station, tuple(asks), runs and not running))
+        running = runs
+    return found
+
+
 def looks_of(standing: Standing, due: list[Item]) -> list[Look]:
     """Return the second looks that are due."""
     found = (r for r in standing.verdict.reasons if r.code == "second_look" and r.about)

@@ -16,6 +16,7 @@ from walkaround.rules.shift import Shift
 from walkaround.rules.shift_choice import choices
 from walkaround.rules.words import say as say_text
 from walkaround.store import checklists, readings, settings
+from walkaround.store.models import UnitRow
 from walkaround.store.standings import Standing
 from walkaround.web import measured, moments, walk_given
 from walkaround.web.amounts import amount
@@ -56,14 +57,24 @@ class WalkPage:
         return found + ([("sign", self.trouble)] if self.trouble else [])
 
     @property
-    def draft(self) -> str:
-        """Return what this walk is kept under in the browser: nobody takes up another's."""
-        return draft_name(self.standing.unit.number, g.person.crew_number, self.checklist.name)
+    def unit(self) -> UnitRow:
+        """Return what is walked round."""
+        return self.standing.unit
+
+    @property
+    def hours_at(self) -> int:
+        """Return when the hour meter was last read."""
+        return readings.last_at(g.db, self.unit)
 
     @property
     def count(self) -> int:
         """Return how many items are asked for."""
         return sum(len(stop.asks) for stop in self.stops)
+
+    @property
+    def shift_ends(self) -> list[dict[str, int]]:
+        """Return the shifts to choose from, as scripts read them."""
+        return [{"start": shift.start, "end": shift.end} for shift in self.shifts]
 
     def measured(self, item: Item) -> MeasureWords | None:
         """Return what it says of a number that an item asks for."""
@@ -111,11 +122,6 @@ class WalkPage:
             for look in self.looks
             if look.clear in named and not look.mine and skipped.isdisjoint(look.items)
         )
-
-
-def draft_name(unit: str, crew_number: str | None, checklist: str) -> str:
-    """Return the name of a draft in the browser."""
-    return f"walk:{unit}:{crew_number}:{checklist}"
 
 
 def ready(standing: Standing, form: Any, now: int) -> WalkPage:

@@ -17,7 +17,6 @@ from walkaround.store.standings import Standing
 from walkaround.web import measured, moments, reasons
 from walkaround.web.language import say
 from walkaround.web.lines import pictures_of, who
-from walkaround.web.walk_page import draft_name
 
 ANSWERS = {
     "in_order": N_("In order"),
@@ -44,7 +43,7 @@ class AnswerWords:
 class WalkWords:
     """One walk in words."""
 
-    draft: str  # what the browser kept while it was walked
+    draft: tuple[str, str, str]  # unit, crew number, list: what the browser kept it under
     title: str
     by: str
     mine: bool
@@ -75,7 +74,7 @@ def shown(row: EntryRow, standing: Standing) -> WalkWords:
     started_at = instant.parse(body.started_at) + entry.skew
     minutes = max(entry.made_at - started_at, 0) // instant.MINUTE
     return WalkWords(
-        draft=draft_name(row.unit, row.by, body.checklist),
+        draft=(row.unit, row.by or "", body.checklist),
         title=say_text(checklist.title, g.language) if checklist else body.checklist,
         by=who(row.by),
         mine=row.by == g.person.crew_number,
