@@ -94,6 +94,14 @@ def told(verdict: Verdict) -> Any:
     return verdict.state, codes, reasons, verdict.valid_until
 
 
+def plain(verdict: Verdict) -> tuple[Any, ...]:
+    """Return a verdict in the words of the way of judging in tests/naive_verdict.py."""
+    reasons = {
+        (r.code, frozenset(r.defects), r.hold or r.lay_up or r.about) for r in verdict.reasons
+    }
+    return verdict.state, [r.code for r in verdict.reasons], reasons, verdict.valid_until
+
+
 def defect_id(entry: str | Result, item: str) -> str:
     """Return the id of the defect that an item of a walk-around adds (design, section 3)."""
     id = entry.id if isinstance(entry, Result) else entry

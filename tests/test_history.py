@@ -13,7 +13,7 @@ from hypothesis.stateful import (
 )
 
 from tests import history, naive_verdict
-from tests.door import MILAN, OLGA, SARA, told
+from tests.door import MILAN, OLGA, SARA, plain, told
 from tests.history import BODIES, UNITS, History
 from tests.tables import facts_in
 from walkaround.actions.replay_logbook import replay_logbook
@@ -126,14 +126,6 @@ class Histories(RuleBasedStateMachine):
             assert plain(found) == naive_verdict.verdict(naive, door.now)
             standing = set(naive.standing(door.now).values())
             assert not found.may_run or standing <= {"deferred"}
-
-
-def plain(verdict: Verdict) -> tuple:
-    """Return a verdict in the words of the other way of judging."""
-    reasons = {
-        (r.code, frozenset(r.defects), r.hold or r.lay_up or r.about) for r in verdict.reasons
-    }
-    return verdict.state, [r.code for r in verdict.reasons], reasons, verdict.valid_until
 
 
 def replay_agrees(history: History) -> None:
