@@ -28,6 +28,7 @@ pytest_plugins = [
     "tests.lens",
     "tests.server",
     "tests.door",
+    "tests.away",
 ]
 
 

@@ -32,6 +32,7 @@ class Site:
     data: Path
     url: str
     database_url: str | None = None
+    checklists: Path | None = None  # the shipped lists unless given
 
     @property
     def environment(self) -> dict[str, str]:
@@ -39,6 +40,8 @@ class Site:
         mine = {"WALKAROUND_DATA": str(self.data), "WALKAROUND_BASE_URL": self.url}
         if self.database_url:
             mine["WALKAROUND_DATABASE_URL"] = self.database_url
+        if self.checklists:
+            mine["WALKAROUND_CHECKLISTS"] = str(self.checklists)
         others = {k: v for k, v in os.environ.items() if not k.startswith("WALKAROUND_")}
         return others | mine
 
@@ -81,8 +84,11 @@ def free_port() -> int:
         return int(probe.getsockname()[1])
 
 
-def serve(site: Site) -> subprocess.Popen[bytes]:
-    """Start the server of a site and wait until it is ready."""
+def serve(site: Site, *, apart: bool = False) -> subprocess.Popen[bytes]:
+    """Start the server of a site and wait until it is ready.
+
+    `apart`: in a process group of its own, so that all of it can be killed at once.
+    """
     port = site.url.rpartition(":")[2]
     log = (site.data.parent / f"{site.data.name}.log").open("ab")
     with log:
@@ -92,6 +98,7 @@ def serve(site: Site) -> subprocess.Popen[bytes]:
             env=site.environment,
             stdout=log,
             stderr=subprocess.STDOUT,
+            process_group=0 if apart else None,
         )
     if not _ready(site, server):
         stop(server)
