@@ -32,7 +32,7 @@ function showLine(form, { lines }, defect) {
 }
 
 function showPlace(form) {
-  const choice = form.elements.item
+  const choice = form.elements.namedItem("item") // `item` alone is a method of theirs
   const show = () => {
     for (const group of form.querySelectorAll("[data-findings]")) {
       group.hidden = group.dataset.findings !== choice.value
