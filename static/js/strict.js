@@ -19,8 +19,8 @@ const WALKED = new Set(["not_walked", "cut_short", "unconfirmed"]) // what a wal
 export function strict({ unit, own, now, fresh, signedIn }) {
   const walk = own.filter((record) => covers(record, now)).at(-1)
   const reasons = [...heard(unit, walk, now), ...over(unit, own, now), ...found(own)]
-  const worst = reasons.map(stateOf).sort((a, b) => ORDER.indexOf(a) - ORDER.indexOf(b))[0]
-  const state = worst ?? "ok_to_run"
+  reasons.sort((a, b) => ORDER.indexOf(stateOf(a)) - ORDER.indexOf(stateOf(b))) // blocking ones first
+  const state = reasons.length ? stateOf(reasons[0]) : "ok_to_run"
   if (!state.startsWith("ok")) return { state, reasons, until: null }
   if (!fresh) return { state: "not_checked", reasons, until: null, said: walk ? "in order" : "old" }
   if (walk && !isTheirs(walk, signedIn, now)) {
