@@ -83,7 +83,8 @@ def run(ground: Ground, folder: Path, seed: int) -> Run:
     lines = [Line(site.address, chance(f"line {place}")) for place, _ in enumerate(ground.phones)]
     phones = []
     for place, (held, line) in enumerate(zip(ground.phones, lines, strict=True)):
-        work = Work(held.holder, held.device, now, chance(f"work {place}")).gather(place)
+        work = Work(held.holder, held.device, ground.shift, now, chance(f"work {place}"))
+        work.gather(place)
         phones.append(Phone(line.port, dict(held.cookies), work, chance(f"phone {place}")))
     made = Run(site, phones, lines)
     with Server(site) as server:

@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session
 
 from tests import make
 from tests.door import Door
-from tests.faults.work import HOLDERS, SOUND, WORN, shift
+from tests.faults.work import HOLDERS, SOUND, WORN
 from tests.server import PATIENCE, Site, free_port, serve, stop
 from walkaround import clock
 from walkaround.actions.add_person import add_person
@@ -63,6 +63,7 @@ class Ground:
     """A site in which twenty phones are enrolled and nothing has happened yet."""
 
     data: Path
+    shift: int  # the start of its one daily shift
     phones: list[Held]
 
     def copy(self, folder: Path) -> SmallSite:
@@ -102,11 +103,12 @@ class Server:
 def open_ground(data: Path) -> Ground:
     """Make the site: it has been there for a day, and its one daily shift has lately begun."""
     now = clock.now()
+    shift = (now // instant.HOUR - 2) * instant.HOUR  # it ends, with all sessions, long after a run
     before, made = now - instant.DAY, keys.read_or_make(data)
     engine = make_engine(f"sqlite:///{data}/walkaround.db")
     schema.upgrade(engine)
     with make_session(engine) as db:
-        open_site(db, make.SITE, "Etc/UTC", instant.text(shift(now))[11:16], before)
+        open_site(db, make.SITE, "Etc/UTC", instant.text(shift)[11:16], before)
         take_checklists(db, make.LISTS, before)
         for name, (number, role, pin) in make.CREW.items():
             add_person(db, made, number, name, [role], pin, before)
@@ -114,7 +116,7 @@ def open_ground(data: Path) -> Ground:
             add_unit(db, unit, "wheel loader", before, hours=84)
         phones = [_held(db, made, holder, now) for holder in HOLDERS]
     engine.dispose()
-    return Ground(data, phones)
+    return Ground(data, shift, phones)
 
 
 def _held(db: Session, made: Keys, holder: str, now: int) -> Held:

@@ -57,7 +57,7 @@ def test_what_had_no_reply_is_there_once(
 def reporting(ground: Ground, site: SmallSite) -> Phone:
     """Return a phone on which a defect was reported, straight at the server."""
     held = ground.phones[0]
-    work = Work(held.holder, held.device, clock.now(), random.Random(1))
+    work = Work(held.holder, held.device, ground.shift, clock.now(), random.Random(1))
     return Phone(site.address[1], held.cookies, work, random.Random(1), made=[work.report("L05")])
 
 

@@ -12,7 +12,7 @@ from PIL import Image
 from tests import make, pictures
 from tests.door import MILAN, OLGA, SARA, defect_id
 from walkaround.rules import instant
-from walkaround.rules.instant import HOUR, MINUTE, SECOND
+from walkaround.rules.instant import MINUTE, SECOND
 
 HOLDERS = [OLGA] * 15 + [MILAN] * 3 + [SARA] * 2  # of twenty phones
 EACH = 15  # entries from each
@@ -49,12 +49,13 @@ class Work:
 
     holder: str
     device: str
+    shift: int
     now: int
     chance: random.Random
     made: list[Made] = field(default_factory=list)
     photos: dict[str, bytes] = field(default_factory=dict)
 
-    def gather(self, place: int) -> "Work":
+    def gather(self, place: int) -> None:
         """Do what the holder of this phone does."""
         if self.holder == OLGA:
             self._walk(SOUND[place % len(SOUND)])
@@ -67,7 +68,6 @@ class Work:
                 self._find_and_mend()
             else:
                 self._hold_and_release()
-        return self
 
     def report(self, unit: str) -> Made:
         """Report a defect, with a photo."""
@@ -127,7 +127,7 @@ class Work:
     def _body(self) -> dict[str, Any]:
         """Return the body of a clean walk-around that ended two minutes before the last entry."""
         times = {"started_at": self.now - 9 * MINUTE, "finished_at": self.now - 2 * MINUTE}
-        times["for_shift"] = shift(self.now)
+        times["for_shift"] = self.shift
         return make.walkaround() | {name: instant.text(at) for name, at in times.items()}
 
     def _taken(self) -> dict[str, list[str]]:
@@ -140,11 +140,6 @@ class Work:
 
     def _new_id(self) -> str:
         return str(uuid.UUID(int=self.chance.getrandbits(128), version=4))
-
-
-def shift(now: int) -> int:
-    """Return the start of the site's one daily shift: so that it does not end during a run."""
-    return (now // HOUR - 2) * HOUR
 
 
 def standing(all_made: Iterable[Made]) -> dict[str, set[str]]:
