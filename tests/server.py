@@ -100,9 +100,12 @@ def serve(site: Site, *, apart: bool = False) -> subprocess.Popen[bytes]:
             stderr=subprocess.STDOUT,
             process_group=0 if apart else None,
         )
-    if not _ready(site, server):
+    try:
+        if not _ready(site, server):
+            pytest.fail(f"the server did not start: {Path(log.name).read_text()}")
+    except BaseException:  # also Ctrl-C, which does not reach a group of its own
         stop(server)
-        pytest.fail(f"the server did not start: {Path(log.name).read_text()}")
+        raise
     return server
 
 
