@@ -19,11 +19,9 @@ GUARD = 400  # milliseconds: the walk takes no second tap for a little less
 LISTS = TOP / "tests" / "lists"
 
 HAS_KEPT = """async () => {
-  for (const name of await caches.keys()) {
-    const all = await (await caches.open(name)).keys()
-    if (all.some(({ url }) => url.includes("/kept/reports/"))) return true
-  }
-  return false
+  const start = document.querySelector("script[type=module]").src
+  const { get } = await import(start.replace("start.js", "db.js"))
+  return Boolean(await get("phone", "pages"))
 }"""
 
 
@@ -111,7 +109,7 @@ def sign_in(page: Page, who: str) -> None:
 
 def here(page: Page) -> Locator:
     """Return the step that is shown."""
-    return page.locator("[data-step]:visible")
+    return page.locator(".walk--steps [data-step]:visible")
 
 
 def begin(page: Page) -> None:

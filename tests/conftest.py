@@ -29,6 +29,8 @@ pytest_plugins = [
     "tests.server",
     "tests.door",
     "tests.away",
+    "tests.scripts",
+    "tests.pocket",
 ]
 
 
