@@ -51,7 +51,8 @@ function answerTo(request) {
   if (request.method !== "GET" || origin !== location.origin) return undefined
   if (pathname.startsWith("/static/")) return keptFirst(request)
   if (request.mode !== "navigate") return undefined
-  return PAGES.includes(pathname) || pathname.startsWith("/kept/") ? keptFirst(request) : page(request)
+  const isShell = PAGES.includes(pathname) || pathname.startsWith("/kept/")
+  return isShell ? keptFirst(request).catch(() => kept(WAY)) : page(request)
 }
 
 async function keptFirst(request) {

@@ -18,6 +18,7 @@ export async function start(form) {
   if (form.dataset.kind === "clear") showLine(form, found, query.get("defect"))
   if (form.dataset.kind === "defect") showPlace(form)
   begin(form)
+  form.hidden = false // not before a tap on its button can be taken
 }
 
 /** The whole line that a defect stands in: one signature ends what the mechanic has seen of it. */

@@ -59,7 +59,7 @@ function shifts(form, near, { zone }) {
 
 function looks(form, found) {
   const place = form.querySelector("[data-part='next']")
-  for (const { clear, work, things } of found.looks) {
+  for (const { clear, work, things } of found.looks.filter(({ mine }) => !mine)) {
     place.before(clone(form, "look", { clear, work, things: things.join("; ") }))
   }
 }

@@ -11,14 +11,16 @@ import { dueStep, following, movesOn, stateOf, tooSoon } from "./walk-steps.js"
 export async function start(form) {
   const steps = [...form.querySelectorAll("[data-step]")]
   const walk = { form, steps, back: document.querySelector("[data-part='back']"), at: 0, shownAt: 0 }
-  form.classList.add("walk--steps")
   for (const button of form.querySelectorAll("[data-part='next']")) button.hidden = false
   walk.kept = isThere() ? await follow(form) : {}
   if (walk.kept.page) return location.replace(walk.kept.page)
+  form.classList.add("walk--steps")
+  form.hidden = false // a page that the phone keeps shows it only now: no tap goes nowhere
   if (isOver(walk)) return
   listen(walk)
   const opened = steps.findIndex((step) => step.id && step.id === form.dataset.opened)
-  const at = opened < 0 ? (history.state?.step ?? dueStep(steps.map(stateOf))) : opened
+  const due = dueStep(steps.map(stateOf))
+  const at = opened < 0 ? Math.min(history.state?.step ?? due, due) : opened
   history.replaceState({ step: at }, "")
   show(walk, at)
   walk.shownAt = -Infinity // nothing was under the finger before
