@@ -13,7 +13,7 @@ from werkzeug.middleware.proxy_fix import ProxyFix
 
 from walkaround import clock, config, places
 from walkaround.store import db as database
-from walkaround.store import keys, schema, settings, site
+from walkaround.store import keys, releases, schema, settings, site
 from walkaround.web import (
     assets,
     bounds,
@@ -69,6 +69,7 @@ def _opened(read: config.Config, watch: Watch) -> Engine:
         named = site.the_site(db)
     if named:  # the lists take two seconds to read: better now than while somebody waits
         watch.look(engine, named, clock.now())
+    releases.keep(assets.ROOT, assets.digest(), read.data / "releases", clock.now())
     engine.dispose()  # nothing that is open now may be shared with a process that forks from here
     return engine
 
@@ -81,6 +82,7 @@ def _configure(app: Flask, ground: Ground) -> None:
         SESSION_COOKIE_SECURE=read.https,
         SESSION_COOKIE_SAMESITE="Lax",
         HTTPS=read.https,
+        RELEASES=read.data / "releases",
         BASE_URL=read.base_url,
         TRUSTED_HOSTS=read.hosts,
         MAX_CONTENT_LENGTH=16 * 1024 * 1024,

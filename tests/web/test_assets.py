@@ -30,6 +30,19 @@ def test_an_old_digest_is_not_answered_with_new_content(pages):
     assert "immutable" not in reply.headers.get("Cache-Control", "")
 
 
+def test_files_of_an_earlier_release_are_still_served(pages, tmp_path):
+    pages.application.config["RELEASES"] = tmp_path
+    folder = tmp_path / "0123456789abcdef" / "js"
+    folder.mkdir(parents=True)
+    (folder / "start.js").write_text("old()")
+
+    there = pages.get("/static/0123456789abcdef/js/start.js", buffered=True)
+    gone = pages.get("/static/0123456789abcdef/js/gone.js")
+
+    assert (there.status_code, there.text) == (200, "old()")
+    assert (gone.status_code, gone.mimetype) == (404, "text/plain")
+
+
 def test_an_address_does_not_lead_out_of_the_folder(pages):
     assert pages.get(assets.asset("../pyproject.toml")).status_code == 404
 

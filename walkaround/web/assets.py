@@ -4,10 +4,12 @@ import re
 from functools import cache
 from pathlib import Path
 
-from flask import Flask, Response, abort, send_from_directory
+from flask import Flask, Response, current_app, send_from_directory
 from markupsafe import Markup
+from werkzeug.exceptions import NotFound
 
 from walkaround import places
+from walkaround.store import releases
 from walkaround.web.loop import beads
 
 ROOT = places.static()
@@ -16,23 +18,45 @@ SHEETS = ("tokens", "base", "layout", "parts/*", "print")  # paper has sheets of
 
 
 def register(app: Flask) -> None:
-    """Let templates ask for `asset`, `style`, `sign` and `plan`, and serve what `asset` names."""
-    app.jinja_env.globals.update(asset=asset, style=style, sign=sign, plan=plan, beads=beads)
+    """Let templates ask for what is named here, and serve what `asset` names."""
+    app.jinja_env.globals.update(asset=asset, modules=modules, style=style, sign=sign)
+    app.jinja_env.globals.update(plan=plan, beads=beads)
     app.add_url_rule("/static/<string(length=16):version>/<path:name>", "kept_file", kept_file)
 
 
 def kept_file(version: str, name: str) -> Response:
-    if version != digest():
-        abort(404)
-    response = send_from_directory(ROOT, name)
+    """Return a file of this release, or of an earlier one that a phone may still have open."""
+    folder = ROOT if version == digest() else _earlier(version)
+    try:
+        if folder is None:
+            raise NotFound
+        response = send_from_directory(folder, name)
+    except NotFound:  # in plain words: a page in the place of a script helps nobody
+        return Response("There is no such file.\n", 404, mimetype="text/plain")
     response.headers["Cache-Control"] = FOR_EVER
     return response
+
+
+def _earlier(version: str) -> Path | None:
+    kept: Path | None = current_app.config.get("RELEASES")
+    return releases.folder_of(version, kept) if kept else None
 
 
 def asset(name: str) -> str:
     """Return the address of a static file that may be kept for ever."""
     # The version is a folder, so that a module's own imports carry it as well.
     return f"/static/{digest()}/{name}"
+
+
+@cache
+def modules(*names: str) -> list[str]:
+    """Return the addresses of these modules and of all that they import, each before its own."""
+    found = [ROOT / "js" / "modules" / f"{name}.js" for name in names]
+    for path in found:  # it grows meanwhile
+        asked = re.findall(r'^import .* from "(.+)"', path.read_text("utf-8"), re.MULTILINE)
+        more = [(path.parent / name).resolve() for name in asked]
+        found += [one for one in dict.fromkeys(more) if one not in found]
+    return [asset(path.relative_to(ROOT).as_posix()) for path in found]
 
 
 @cache
