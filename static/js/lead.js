@@ -1,6 +1,7 @@
 /** After something was kept: to what the office says of it, or without it to what may be said here. */
-import { entry } from "./entries.js"
+import { change, entry } from "./entries.js"
 import { sendInBackground, sendNow } from "./send.js"
+import { standingOf } from "./standing.js"
 
 const PATIENCE = 6000 // milliseconds for the office to answer
 
@@ -8,11 +9,13 @@ export async function lead({ id, entry: { unit, kind } }, done = "") {
   navigator.storage?.persist?.()
   sendInBackground().catch(() => undefined)
   const patience = new Promise((resolve) => setTimeout(resolve, PATIENCE))
+  await change(id, { shown: (await standingOf(unit))?.verdict.state })
   await Promise.race([sendNow(), patience])
   const { state } = (await entry(id)) ?? {}
   const page = `/units/${encodeURIComponent(unit)}`
   const there = kind === "walkaround" ? `${page}/walkarounds/${id}` : page
   if (state !== "sent") return location.assign(`/kept/result?entry=${id}`)
+  await change(id, { told_at: Date.now() }) // the server's own page says it all
   sessionStorage.setItem("notice", done)
   location.assign(there)
 }

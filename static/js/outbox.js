@@ -50,7 +50,8 @@ export function makeOutbox({ store, net, alone, now = Date.now }) {
     if (isTaken(result)) {
       const proved = record.by === person || (record.sealed && !result.why)
       const state = proved ? "sent" : "unconfirmed"
-      await store.change(record.id, { state, why: result.why, sent_at: now(), sent_by: person })
+      const { why, verdict } = result
+      await store.change(record.id, { state, why, verdict, sent_at: now(), sent_by: person })
       return 1
     }
     if (result.result !== "refused") return 0

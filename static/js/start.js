@@ -17,4 +17,7 @@ async function startOne(element) {
   }
 }
 
-if (globalThis.document) startWithin(document)
+if (globalThis.document) {
+  startWithin(document)
+  import("./install-offer.js") // the browser makes its offer early, and once
+}

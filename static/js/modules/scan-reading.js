@@ -1,10 +1,10 @@
 /** What a code that was read means, and which part of the picture is looked at. */
 const SHOWN = 60 // signs of a foreign code
 
-/** The path that a label of this site leads to; nothing for any other code. */
+/** The path that a label or an enrolment of this site leads to; nothing for any other code. */
 export function labelPath(text, origin) {
   const address = parsed(text)
-  const isOurs = address?.origin === origin && /^\/q\/[\w-]+$/.test(address.pathname)
+  const isOurs = address?.origin === origin && /^\/(q|enrol)\/[\w-]+$/.test(address.pathname)
   return isOurs ? address.pathname : undefined
 }
 

@@ -4,6 +4,7 @@ import { drafts, pageOf } from "../drafts.js"
 import { entries, listen, tidy } from "../entries.js"
 import { hear, keepPages, site } from "../heard.js"
 import { sendOften } from "../send.js"
+import { showStops } from "../stopping.js"
 import { watch } from "../update.js"
 
 const OFTEN = 60_000 // milliseconds
@@ -12,7 +13,10 @@ export async function start(element) {
   notice()
   watch(element)
   if (!db.isThere()) return
-  const tell = async () => count(element, (await entries()).filter(isLeft).length)
+  const tell = async () => {
+    count(element, (await entries()).filter(isLeft).length)
+    await showStops(element)
+  }
   listen(tell)
   await tell()
   await sendOften()

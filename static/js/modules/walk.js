@@ -1,5 +1,6 @@
 /** Shows a walk one step at a time. The form stays whole: what is hidden is sent all the same. */
 import { isThere } from "../db.js"
+import { keepAwake } from "./walk-awake.js"
 import { follow } from "./walk-draft.js"
 import { enter, roam } from "./walk-keys.js"
 import { handIn } from "./walk-hand-in.js"
@@ -17,6 +18,7 @@ export async function start(form) {
   form.classList.add("walk--steps")
   form.hidden = false // a page that the phone keeps shows it only now: no tap goes nowhere
   if (isOver(walk)) return
+  keepAwake()
   listen(walk)
   const opened = steps.findIndex((step) => step.id && step.id === form.dataset.opened)
   const due = dueStep(steps.map(stateOf))

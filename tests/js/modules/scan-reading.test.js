@@ -10,6 +10,11 @@ test("a label of this site leads to its path", () => {
   assert.equal(labelPath(`HTTPS://PIT.EXAMPLE:443/q/${TOKEN}?x#y`, SITE), `/q/${TOKEN}`)
 })
 
+test("a code that enrols a phone is taken too, for one on the home screen has no other way in", () => {
+  assert.equal(labelPath(`https://pit.example/enrol/${TOKEN}`, SITE), `/enrol/${TOKEN}`)
+  assert.equal(labelPath(`https://quarry.example/enrol/${TOKEN}`, SITE), undefined)
+})
+
 test("what only looks like a label of this site leads nowhere", () => {
   const foreign = [
     `https://quarry.example/q/${TOKEN}`,
