@@ -23,6 +23,19 @@ def test_an_address_with_the_digest_may_be_kept_for_ever(pages):
     assert reply.data == (assets.ROOT / "js" / "start.js").read_bytes()
 
 
+def test_a_module_brings_all_that_it_imports_and_each_once():
+    found = assets.modules("walk-draft", "walk-done")
+
+    folder = assets.asset("js/")
+    assert [one.removeprefix(folder) for one in found] == [
+        "modules/walk-draft.js",
+        "modules/walk-done.js",
+        "drafts.js",
+        "ids.js",
+        "db.js",
+    ]
+
+
 def test_an_old_digest_is_not_answered_with_new_content(pages):
     reply = pages.get("/static/0123456789abcdef/js/start.js")
 
