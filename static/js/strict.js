@@ -18,7 +18,7 @@ const WALKED = new Set(["not_walked", "cut_short", "unconfirmed"]) // what a wal
  */
 export function strict({ unit, own, now, fresh, signedIn }) {
   const walk = own.filter((record) => covers(record, now)).at(-1)
-  const reasons = [...heard(unit, walk, now), ...over(unit, own, now), ...found(own)]
+  const reasons = [...heard(unit, walk, now), ...over(unit, own, now), ...found(unit, own)]
   reasons.sort((a, b) => ORDER.indexOf(stateOf(a)) - ORDER.indexOf(stateOf(b))) // blocking ones first
   const state = reasons.length ? stateOf(reasons[0]) : "ok_to_run"
   if (!state.startsWith("ok")) return { state, reasons, until: null }
@@ -33,7 +33,7 @@ const stateOf = ({ code }) => STATE_OF[code] ?? "not_checked" // a doubt, and al
 
 /** What was heard, less what this phone's own walk ends, and with what has run out meanwhile. */
 function heard(unit, walk, now) {
-  const looked = new Set(walk?.entry.body.looked_again)
+  const looked = new Set(unit.looks.filter((look) => isLook(look, walk)).map(({ clear }) => clear))
   const { reasons, valid_until } = unit.verdict
   const left = reasons.filter(({ code, about }) => {
     if (WALKED.has(code)) return !walk
@@ -41,6 +41,12 @@ function heard(unit, walk, now) {
   })
   const over = valid_until !== null && valid_until <= now && !walk
   return over ? [...left, { code: "not_walked" }] : left
+}
+
+// A second look counts by somebody else than who cleared it, and after that.
+function isLook({ clear, mine, at }, walk) {
+  const named = walk?.entry.body.looked_again ?? []
+  return named.includes(clear) && !mine && Date.parse(walk.entry.made_at) > at
 }
 
 function over(unit, own, now) {
@@ -56,13 +62,26 @@ const isOver = ({ until, until_hours }, now, hours) =>
 
 const hoursOf = ({ entry: { kind, body } }) => (kind === "hours" ? body.value : body.hours)
 
-function found(own) {
-  const all = own.flatMap((record) => record.found ?? [])
-  return all.filter(({ covered }) => !covered).map((one) => ({ code: "defect", ...one }))
+/** What was found bad here, and what is bare since the deferred defect under it was cleared here. */
+function found({ lines }, own) {
+  const clears = own.filter(({ entry }) => entry.kind === "clear")
+  const cleared = new Set(clears.flatMap(({ entry }) => entry.body.defects))
+  const deferred = lines.filter((line) => line.deferred)
+  const bases = new Set(deferred.flatMap((line) => line.bases).filter((id) => !cleared.has(id)))
+  const bare = deferred.filter((line) => {
+    return line.bases.some((id) => cleared.has(id)) && !line.defects.every((id) => cleared.has(id))
+  })
+  const isOpen = ({ covered, than }) => !(covered && than.some((id) => bases.has(id)))
+  const bad = own.flatMap((record) => record.found ?? []).filter(isOpen)
+  const words = bare.map(({ item, title }) => ({ item, text: title }))
+  return [...bad, ...words].map((one) => ({ code: "defect", ...one }))
 }
 
-function covers({ entry, covering }, now) {
-  return entry.kind === "walkaround" && covering && covering.start <= now && now < covering.end
+// What the office did not take as it is covers nothing there.
+function covers({ entry, covering, state, why }, now) {
+  if (entry.kind !== "walkaround" || !covering) return false
+  if (state === "refused" || state === "unconfirmed" || (state === "sent" && why)) return false
+  return covering.start <= now && now < covering.end
 }
 
 // A PIN that was sealed is looked at by the server only; until then nobody knows who signed.

@@ -90,6 +90,7 @@ function foundBy(told, entry) {
       item: answer.item,
       text: wordsOf(step, answer),
       covered: answer.answer === "no_worse" && Boolean(answer.than),
+      than: answer.than,
     })),
   )
 }

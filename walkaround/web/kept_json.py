@@ -1,6 +1,7 @@
 """What a phone keeps of the site for when there is no signal: nobody's name stands in it."""
 
 import hashlib
+import math
 from collections.abc import Mapping
 from typing import Any
 
@@ -8,11 +9,20 @@ from flask import current_app, g, url_for
 
 from walkaround.rules import instant
 from walkaround.rules.checklist import Checklist
-from walkaround.rules.deferral import Deferral
 from walkaround.rules.instant import DAY
+from walkaround.rules.line import Line
 from walkaround.rules.lists import START
 from walkaround.rules.shift_choice import coming
-from walkaround.store import checklists, labels, measures, readings, settings, standings, units
+from walkaround.store import (
+    checklists,
+    labels,
+    measures,
+    people,
+    readings,
+    settings,
+    standings,
+    units,
+)
 from walkaround.store.lists import lists
 from walkaround.store.standings import Standing
 from walkaround.web import measured, moments, release
@@ -20,10 +30,11 @@ from walkaround.web.language import machine
 from walkaround.web.lines import line_words
 from walkaround.web.unit_json import verdict_json
 from walkaround.web.units import OCCASIONS, restrictions
-from walkaround.web.walk_asked import looks_of
+from walkaround.web.walk_asked import Look, looks_of
 
 DAYS = 9  # a phone that was here any time this week still knows today's shifts
 OFFLINE_LIMIT = 12  # hours
+SETTINGS = ("zone", "shifts", "early", "second_look", "offline_limit")
 
 
 def revision(now: int) -> str:
@@ -36,7 +47,8 @@ def revision(now: int) -> str:
         seen,
         sorted(labels.every(g.db).items()),
         [(v.checklist.name, v.checklist.version, v.since, v.until) for v in lists(g.db).versions],
-        [settings.history(g.db, name) for name in ("zone", "shifts", "early", "offline_limit")],
+        [settings.history(g.db, name) for name in SETTINGS],
+        [_biodiesel_limit(one.number) for one in units.every(g.db)],
         measured.written(measured.preferred()),
         present.start if present else now // DAY,
         _signed_in(),
@@ -72,7 +84,9 @@ def _signed_in() -> dict[str, Any] | None:
     """Return whose work goes out as theirs without a further proof, and until when."""
     if not g.session:
         return None
-    return {"crew_number": g.person.crew_number, "until": g.session.ends_at}
+    row = people.require(g.db, g.person.crew_number)
+    ends = [at for at in (g.session.ends_at, row.left_at) if at is not None]
+    return {"crew_number": row.crew_number, "until": min(ends)}
 
 
 def _pages(found: list[Standing]) -> list[str]:
@@ -113,9 +127,21 @@ def _unit(standing: Standing, token: str | None) -> dict[str, Any]:
             for item, at in measures.last(g.db, unit.number, one).items()
         },
         "looks": [
-            {"clear": look.clear, "work": look.work, "things": look.things, "items": look.items}
+            _look(standing, look)
             for look in looks_of(standing, list(known[START].items) if START in known else [])
         ],
+    }
+
+
+def _look(standing: Standing, look: Look) -> dict[str, Any]:
+    defects = [one for one in standing.facts.defects if one.ended and one.ended[0] == look.clear]
+    return {
+        "clear": look.clear,
+        "at": max(one.cleared_at or 0 for one in defects),
+        "mine": look.mine,
+        "work": look.work,
+        "things": look.things,
+        "items": look.items,
     }
 
 
@@ -134,7 +160,7 @@ def _list(checklist: Checklist) -> dict[str, Any]:
 
 def _line(standing: Standing, place: int) -> dict[str, Any]:
     line = standing.lines[place]
-    said, deferral = line_words(line, standing), line.deferral
+    said = line_words(line, standing)
     return {
         "item": line.item,
         "title": said.title,
@@ -143,19 +169,26 @@ def _line(standing: Standing, place: int) -> dict[str, Any]:
         "critical": line.critical,
         "deferred": said.deferred,
         "defects": line.ids,
-        "until": deferral.until if deferral and said.deferred else None,
-        "until_hours": _until_hours(standing, deferral) if deferral else None,
+        **_ends(line, standing),
         "until_words": said.until,
         "restrictions": said.restrictions,
+    }
+
+
+def _ends(line: Line, standing: Standing) -> dict[str, Any]:
+    """Return whose own deferrals a line rests on, and when the first of them is over."""
+    lists, meter = standing.facts.ground.lists, standing.facts.meter
+    own = {one.id: one.deferral for one in line.defects if one.deferral}
+    held = {id: one for id, one in own.items() if one.in_force(standing.now, meter)}
+    hours = [meter.shown(h, one.since) for one in held.values() for h in one.until_hours]
+    critical = lists.critical(None, line.item, [standing.unit.machine])
+    return {
+        "bases": [] if critical else list(held),  # what else is found there is no worse than these
+        "until": min((one.until for one in held.values()), default=None),
+        "until_hours": math.floor(min(hours) * 1000) / 1000 if hours else None,  # never later
     }
 
 
 def _biodiesel_limit(number: str) -> float | None:
     limit = settings.value(g.db, "biodiesel_limit", about=number)
     return None if limit is None else float(limit)
-
-
-def _until_hours(standing: Standing, deferral: Deferral) -> float | None:
-    """Return the reading of today's meter at which a deferral is over."""
-    meter = standing.facts.meter
-    return min((meter.shown(h, deferral.since) for h in deferral.until_hours), default=None)
