@@ -9,19 +9,20 @@ const UNIT = "unit:"
 export async function hear() {
   const before = await db.get("heard", SITE)
   const headers = before?.tag ? { "If-None-Match": before.tag } : {}
+  const at = Date.now() // what is sent while the answer is on its way may not be in it
   const answer = await ask("/api/v1/kept", { headers })
-  if (answer.status === 304 && before) await db.put("heard", { ...before, at: Date.now() })
-  else if (answer.status === 200 && answer.json?.units) await take(answer)
+  if (answer.status === 304 && before) await db.put("heard", { ...before, at })
+  else if (answer.status === 200 && answer.json?.units) await take(answer, at)
   else return false
   await db.put("phone", { key: "latest", value: Date.now() }) // a clock that was wrong is forgiven
   return true
 }
 
-function take({ json: { units, ...site }, tag }) {
+function take({ json: { units, ...site }, tag }, at) {
   return db.change(["heard"], (tx) => {
     const heard = tx.objectStore("heard")
     heard.clear()
-    heard.put({ ...site, key: SITE, tag, at: Date.now() })
+    heard.put({ ...site, key: SITE, tag, at })
     for (const unit of units) heard.put({ ...unit, key: UNIT + unit.number })
   })
 }
