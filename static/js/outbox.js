@@ -1,8 +1,9 @@
 /** Sends what is kept, once; an entry counts as sent only when the server's reply repeats its id. */
-import { bodiless, inOrder, isTaken, outcome, wire } from "./sending.js"
+import { bodiless, inOrder, isFault, isTaken, outcome, wire } from "./sending.js"
 
 const MOST = 50 // entries in one request
-const TRIED = 3 // entries that the server fails at, before it is left alone for a while
+const TRIED = 3 // entries or photos that the server fails at, before it is left alone for a while
+const CUT = { status: 599 } // what stands for no answer at all
 const REFUSED = new Set([413, 415, 422]) // a photo that no server will take; it stays on the phone
 
 /**
@@ -20,7 +21,8 @@ export function makeOutbox({ store, net, alone, now = Date.now }) {
   async function drain() {
     const me = await net.me()
     if (me.status !== 200 || !me.json?.csrf) return outcome(me)
-    const round = { person: me.json.crew_number, token: me.json.csrf, size: MOST, failed: new Set() }
+    const { crew_number: person, csrf: token } = me.json
+    const round = { person, token, size: MOST, failed: new Set(), left: new Set() }
     let last = { state: "done" }
     while (last.state === "done" && round.failed.size < TRIED) {
       const batch = inOrder(await store.entries(), round)
@@ -29,7 +31,8 @@ export function makeOutbox({ store, net, alone, now = Date.now }) {
       if (last.state === "done") last = await sendBatch(batch, round)
     }
     if (last.state === "done") last = await sendPhotos(await store.entries(), round)
-    return last.state === "done" && round.failed.size ? { state: "later" } : last
+    const over = round.failed.size + round.left.size
+    return last.state === "done" && over ? { state: "later" } : last
   }
 
   async function sendBatch(batch, round) {
@@ -61,8 +64,7 @@ export function makeOutbox({ store, net, alone, now = Date.now }) {
 
   // One entry that the server fails at must not keep the others back.
   async function smaller(batch, round, reply) {
-    const fault = reply.status >= 500 || reply.status === 413
-    if (!fault || reply.retryAfter) return outcome(reply)
+    if (!isFault(reply)) return outcome(reply)
     if (batch.length > 1) round.size = 1
     else await failed(batch[0], round, reply.status)
     return { state: "done" }
@@ -73,15 +75,18 @@ export function makeOutbox({ store, net, alone, now = Date.now }) {
     await store.change(record.id, { why: bodiless(status) })
   }
 
-  /** Every photo goes before the entry that names it; one that is not taken stops no entry. */
+  /** Every photo goes before the entry that names it; one that does not get there stops no entry. */
   async function sendPhotos(records, round) {
     for (const sha256 of new Set(records.flatMap((record) => record.photos))) {
+      if (round.left.has(sha256) || round.left.size >= TRIED) continue
       const photo = await store.photo(sha256)
       if (!photo || photo.state === "sent" || photo.state === "refused") continue
-      const reply = await net.put(`/api/v1/photos/${sha256}`, photo.bytes, round.token)
+      const reply = await net.put(`/api/v1/photos/${sha256}`, photo.bytes, round.token).catch(() => CUT)
       if (reply.status === 200 || reply.status === 201) await store.changePhoto(sha256, "sent")
       else if (REFUSED.has(reply.status)) await store.changePhoto(sha256, "refused")
-      else if (reply.status !== 507) return outcome(reply) // without room for photos entries go on
+      else if (isFault(reply)) round.left.add(sha256)
+      else return outcome(reply)
+      if (reply === CUT) break // a line on which no photo gets through may carry words
     }
     return { state: "done" }
   }

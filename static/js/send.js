@@ -35,5 +35,7 @@ export async function sendInBackground() {
 
 async function isAnythingDue() {
   const all = await entries.entries()
-  return all.some(({ state }) => state === "waiting" || state === "unconfirmed")
+  if (all.some(({ state }) => state === "waiting" || state === "unconfirmed")) return true
+  const photos = await Promise.all(all.flatMap(({ photos }) => photos).map(entries.photo))
+  return photos.some((one) => one?.state === "waiting")
 }

@@ -34,4 +34,10 @@ export function outcome({ status, json, retryAfter }) {
   return { state: "later", retryAfter, why: bodiless(status) }
 }
 
+/** Whether something in what was sent may be to blame, so that less of it could get through. */
+export function isFault({ status, json, retryAfter }) {
+  if (retryAfter || json?.type === "csrf") return false
+  return status >= 500 || [400, 409, 413, 422].includes(status)
+}
+
 export const bodiless = (status) => `status ${status}`
