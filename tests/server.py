@@ -33,6 +33,7 @@ class Site:
     url: str
     database_url: str | None = None
     checklists: Path | None = None  # the shipped lists unless given
+    program: Path = TOP  # the checkout that runs
 
     @property
     def environment(self) -> dict[str, str]:
@@ -94,7 +95,7 @@ def serve(site: Site, *, apart: bool = False) -> subprocess.Popen[bytes]:
     with log:
         server = subprocess.Popen(
             [*WALKAROUND, "serve", "--host", "127.0.0.1", "--port", port],
-            cwd=TOP,
+            cwd=site.program,
             env=site.environment,
             stdout=log,
             stderr=subprocess.STDOUT,

@@ -25,6 +25,7 @@ class Config:
     checklists: Path = places.checklists()
     proxies: int = 0
     journal: str = ""
+    worker: str = "on"
 
     @property
     def database(self) -> str:
@@ -63,6 +64,8 @@ def _read(name: str, value: str) -> Any:
         return _base_url(name, value)
     if name == PREFIX + "JOURNAL" and value not in ("wal", "delete"):
         raise BadSetting(f"{name}={value}: this must be wal or delete")
+    if name == PREFIX + "WORKER" and value not in ("on", "off"):
+        raise BadSetting(f"{name}={value}: this must be on or off")
     return value
 
 

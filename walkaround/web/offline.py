@@ -3,7 +3,7 @@
 import json
 from functools import cache
 
-from flask import Blueprint, Response
+from flask import Blueprint, Response, current_app
 
 from walkaround.web import assets, release
 from walkaround.web.kept import PAGES
@@ -16,8 +16,11 @@ KEPT = ("*.js", "icon.svg", "app-180.png")
 @bp.get("/sw.js")
 def worker() -> Response:
     """Return the worker. Its address stays for ever, and it is never taken from a cache."""
-    source = (assets.ROOT / "js" / "sw.js").read_text("utf-8")
-    response = Response(_names() + source, mimetype="text/javascript")
+    if current_app.extensions["walkaround"].config.worker == "off":
+        source = _script("sw-off.js")
+    else:
+        source = _names() + _script("sw.js")
+    response = Response(source, mimetype="text/javascript")
     response.headers["Cache-Control"] = "no-cache"
     return response
 
@@ -26,7 +29,11 @@ def files() -> list[str]:
     """Return the addresses of the files that every kept page may ask for."""
     found = {path for pattern in KEPT for path in assets.ROOT.rglob(pattern)}
     names = sorted(path.relative_to(assets.ROOT).as_posix() for path in found)
-    return [assets.asset(name) for name in names if name != "js/sw.js"]
+    return [assets.asset(name) for name in names if not name.startswith("js/sw")]
+
+
+def _script(name: str) -> str:
+    return (assets.ROOT / "js" / name).read_text("utf-8")
 
 
 @cache
