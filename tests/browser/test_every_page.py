@@ -12,6 +12,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import BrowserContext, Page, expect
 
+from tests.away import HAS_KEPT, until
 from tests.browser.test_operator import GUARD, here, jump
 from tests.server import Site
 
@@ -59,6 +60,35 @@ ADDRESSES = [
     "/units/L07/walkarounds/{walk}",
     "/nowhere",
 ]
+# What a phone keeps for when there is no signal, and what scripts have filled in there.
+KEPT = {
+    "/kept/way": "[data-part=nothing] a",
+    "/kept/units": "[data-part=units] .plate",
+    "/kept/unit?unit=L07": "[data-part=lines] a",
+    "/kept/clear?unit=L07&defect={plain}": "[data-part=who]:not(:empty)",
+    "/kept/hours?unit=L07": "[data-part=who]:not(:empty)",
+    "/kept/fill?unit=L07": "[data-part=who]:not(:empty)",
+    "/kept/result?entry=bad": "[data-part=reasons] > li",
+    "/kept/result?entry=refused": "[data-part=state] p + p",
+    "/waiting": "[data-part=begun] a",
+    "/kept/walkarounds/{list}?unit=L07": ".walk--steps [data-part=next]",
+    "/kept/reports/{list}?unit=L07": "[data-part=who]:not(:empty)",
+}
+# One entry in each state that it can have on a phone, and a walk that is begun.
+RECORD = """async () => {
+  const start = document.querySelector("script[type=module]").src
+  const { put } = await import(start.replace("start.js", "db.js"))
+  const now = Date.now()
+  const found = [{ id: "x", text: "Horn: silent", covered: false }]
+  const walk = { kind: "walkaround", unit: "L07", body: {} }
+  const kept = { entry: walk, found, photos: [], by: "900", stops: true, kept_at: now, n: 1 }
+  await put("entry", { ...kept, id: "bad", state: "waiting" })
+  await put("entry", { ...kept, id: "sent", state: "sent", sent_at: now })
+  await put("entry", { ...kept, id: "doubtful", state: "unconfirmed", sent_by: "101" })
+  await put("entry", { ...kept, id: "refused", state: "refused", why: "There is no unit L70." })
+  const draft = { unit: "L08", by: "900", checklist: "c", version: "v", units: "", pairs: [] }
+  await put("draft", { ...draft, name: "walk", title: "List", photos: [], started_at: now })
+}"""
 
 
 @pytest.fixture(scope="module")
@@ -90,6 +120,7 @@ def named(live_site: Site) -> dict[str, str]:
     send(live_site, token, "walkaround", accepted="refused", unit="L70", **stray)
     refused = refusals(live_site)
     ids |= {"unreadable": refused["L07"], "stray": refused["L70"]}
+    ids["list"] = start_list(live_site, token)
     return ids | {"walk": send(live_site, token, "walkaround", **walk)}
 
 
@@ -104,6 +135,26 @@ def test_axe_finds_nothing_by_day_or_night(
 ):
     page = signed[language].new_page()
     page.goto(live_site.url + address.format(**named))
+
+    assert page.get_attribute("html", "lang") == language
+    assert not violations(page)
+    page.set_viewport_size({"width": 320, "height": 640})
+    assert page.evaluate("document.documentElement.scrollWidth") <= 320
+    page.close()
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize("address", KEPT)
+def test_axe_finds_nothing_on_what_a_phone_keeps(
+    live_site: Site,
+    named: dict[str, str],
+    signed: dict[str, BrowserContext],
+    address: str,
+    language: str,
+):
+    page = signed[language].new_page()
+    page.goto(live_site.url + address.format(**named))
+    expect(page.locator(KEPT[address]).first).to_be_visible()
 
     assert page.get_attribute("html", "lang") == language
     assert not violations(page)
@@ -129,6 +180,7 @@ def test_axe_finds_nothing_on_the_steps_of_a_walk(
         jump(page, place)
         page.wait_for_timeout(GUARD)
         here(page).locator(".answer").filter(has=page.locator(f"[value={answer}]")).click()
+        expect(page.locator(".step--more:visible")).to_have_count(1)
         assert not violations(page), answer
     page.close()
 
@@ -158,7 +210,19 @@ def sign_in(site: Site, browser: Any, language: str) -> BrowserContext:
     page.locator("#pin").fill("5283")
     page.locator("main form button").click()
     page.wait_for_url("**/board")
+    until(page, HAS_KEPT)
+    context.route("**/api/v1/me", lambda route: route.abort())  # so that nothing leaves the phone
+    page.evaluate(RECORD)
     return context
+
+
+def start_list(site: Site, token: str) -> str:
+    """Return name and version of the list by which L07 is walked."""
+    address = f"{site.url}/api/v1/units/L07/checklist"
+    request = urllib.request.Request(address, headers={"Authorization": f"Bearer {token}"})
+    with urllib.request.urlopen(request) as answer:
+        held = json.load(answer)
+    return f"{held['checklist']}/{held['version']}"
 
 
 def refusals(site: Site) -> dict[str, str]:
