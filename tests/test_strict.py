@@ -96,6 +96,8 @@ def make_up(history: History, chance: random.Random, unit: str) -> None:
         let_run(history, chance, unit)
     if chance.random() < 0.1:
         history.walk(OLGA, unit, chance, 0)
+    if chance.random() < 0.2:
+        repair(history, unit)
 
 
 def let_run(history: History, chance: random.Random, unit: str) -> None:
@@ -109,6 +111,14 @@ def let_run(history: History, chance: random.Random, unit: str) -> None:
         tell(history, unit, MILAN, "defer", body)
         if chance.random() < 0.2:
             tell(history, unit, SARA, "meter_change", {"old": 126.3, "new": 2.1, "note": "n"})
+
+
+def repair(history: History, unit: str) -> None:
+    """Repair something critical on a site that wants such repairs looked at again."""
+    history.set_site("second_look", "on")
+    found = tell(history, unit, OLGA, "defect", {"what": "w", "critical": True})
+    made = {"defects": [found], "outcome": "repaired", "work": "w"}
+    tell(history, unit, MILAN, "clear", made)
 
 
 def tell(history: History, unit: str, by: str, kind: str, body: dict[str, Any]) -> str:
