@@ -43,12 +43,13 @@ export async function keepPhoto(bytes, type) {
 
 /** Forget what was sent long ago, and photos that nothing here needs any more. */
 export async function tidy(now = Date.now()) {
-  const [records, drafts, photos] = await Promise.all(["entry", "draft", "photo"].map(db.all))
-  const over = records.filter(({ state, sent_at }) => state === "sent" && now - sent_at > KEPT)
-  const there = new Set(photos.filter(({ state }) => state === "sent").map((one) => one.sha256))
-  const due = records.flatMap((record) => {
-    return record.photos.filter((name) => record.state !== "sent" || !there.has(name))
-  })
+  // Drafts first: one that becomes an entry meanwhile is then found twice, and not never.
+  const [drafts, records, photos] = await Promise.all(["draft", "entry", "photo"].map(db.all))
+  const unsent = new Set(photos.filter(({ state }) => state !== "sent").map((one) => one.sha256))
+  const isDue = (record) => (name) => record.state !== "sent" || unsent.has(name)
+  const due = records.flatMap((record) => record.photos.filter(isDue(record)))
+  const isOld = ({ state, sent_at }) => state === "sent" && now - sent_at > KEPT
+  const over = records.filter((record) => isOld(record) && !record.photos.some(isDue(record)))
   const needed = new Set([...due, ...drafts.flatMap((draft) => draft.photos)])
   const young = (one) => now - one.kept_at < 3600_000 // its draft may be on its way to the disk
   const left = photos.filter((one) => !needed.has(one.sha256) && !young(one))
