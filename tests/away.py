@@ -173,7 +173,5 @@ def stored(page: Page, store: str) -> list[Any]:
 def sent(page: Page) -> None:
     """Send what waits, and wait until nothing does."""
     page.goto(page.url.split("/", 3)[0] + "//" + page.url.split("/", 3)[2] + "/waiting")
-    send = page.get_by_role("button", name="Send now")
-    if send.is_visible():
-        send.tap()
+    page.locator("[data-part=send]").evaluate("(button) => button.click()")
     expect(page.get_by_text("Nothing waits.")).to_be_visible()

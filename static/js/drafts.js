@@ -1,5 +1,6 @@
 /** Walks that are begun and not handed in. */
 import * as db from "./db.js"
+import { withRoom } from "./room.js"
 
 export const draftName = (unit, by, checklist) => `walk:${unit}:${by}:${checklist}`
 
@@ -7,7 +8,7 @@ export const drafts = () => (db.isThere() ? db.all("draft") : [])
 
 export const draft = (name) => db.get("draft", name)
 
-export const keepDraft = (record) => db.put("draft", record)
+export const keepDraft = (record) => withRoom(() => db.put("draft", record))
 
 export const removeDraft = (name) => db.remove("draft", name)
 

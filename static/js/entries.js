@@ -1,6 +1,7 @@
 /** Entries and photos on this phone, from their making until long after they were sent. */
 import * as db from "./db.js"
 import { sha256 } from "./ids.js"
+import { withRoom } from "./room.js"
 
 const KEPT = 30 * 24 * 3600 * 1000 // milliseconds that an entry stays here after it was sent
 
@@ -9,6 +10,10 @@ const KEPT = 30 * 24 * 3600 * 1000 // milliseconds that an entry stays here afte
  * one; it is on the disk when this has resolved.
  */
 export function keep(record, draft) {
+  return withRoom(() => write(record, draft)).then(tell)
+}
+
+function write(record, draft) {
   return db.change(["entry", "phone", "draft"], (tx) => {
     if (draft) tx.objectStore("draft").delete(draft)
     const counter = tx.objectStore("phone").get("n")
@@ -18,7 +23,7 @@ export function keep(record, draft) {
       tx.objectStore("phone").put({ key: "n", value: n })
       tx.objectStore("entry").put({ ...record, entry, n, state: "waiting", kept_at: Date.now() })
     }
-  }).then(tell)
+  })
 }
 
 export const entries = () => db.all("entry")

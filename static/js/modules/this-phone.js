@@ -3,6 +3,7 @@ import * as db from "../db.js"
 import { drafts, pageOf } from "../drafts.js"
 import { entries, listen, tidy } from "../entries.js"
 import { hear, keepPages, site } from "../heard.js"
+import { holdBack } from "../room.js"
 import { sendOften } from "../send.js"
 import { showStops } from "../stopping.js"
 import { watch } from "../update.js"
@@ -28,6 +29,7 @@ export async function start(element) {
   setInterval(often, OFTEN)
   await often()
   await tidy()
+  await holdBack()
 }
 
 const isLeft = ({ state }) => state === "waiting" || state === "refused"
