@@ -1,4 +1,5 @@
 /** What a walk says, out of the fields of its form: the answers as an entry holds them. */
+import { isTooFine } from "./modules/walk-limits.js"
 
 const BAD = new Set(["defect", "no_worse"])
 
@@ -20,9 +21,13 @@ export function wanted(fields, about) {
   const { answer, typed, note } = given(fields, about)
   if (!answer) return "answer"
   if (answer === "could_not_check" && !note) return "why"
-  if (answer === "value") return Number.isFinite(number(typed)) ? "" : "number"
+  if (answer === "value") return isRead(typed, about.stored) ? "" : "number"
   return about.stored && typed ? "both" : ""
 }
+
+// Between two steps a number could lie outside the limits that stand there, and yet be in order.
+const isRead = (typed, stored) =>
+  Number.isFinite(number(typed)) && !isTooFine(typed, { digits: stored?.steps })
 
 /** One answer as the entry holds it; what says nothing is left out. */
 export function answerOf(fields, about) {
@@ -57,7 +62,7 @@ export function number(typed) {
 /** A number on a step of what is shown, in the list's unit, on the same side of its limits. */
 export function inListUnit(shown, { factor, offset, digits, low, high }) {
   if (factor === undefined) return shown
-  const meant = shown * factor + offset
+  const meant = Number((shown * factor + offset).toPrecision(14)) // without the noise of doubles
   for (let more = digits; more < 16; more++) {
     const value = Number(meant.toFixed(more))
     if (side(value, low, high) === side(meant, low, high)) return value

@@ -76,3 +76,16 @@ test("a number in another unit keeps its side of a limit that lies between two r
   assert.ok(inListUnit(4.9, stored) < 34.473785)
   assert.ok(inListUnit(5, stored) >= 34.473785)
 })
+
+test("a number on a limit stays on it in another unit", () => {
+  const stored = { factor: 100, offset: 0, digits: 2, steps: 2, low: 161.7, high: 245 } // bar, asked in kPa
+
+  assert.equal(inListUnit(2.45, stored), 245) // 2.45 * 100 is a little more, in doubles
+})
+
+test("a number between two steps of another unit is asked for again", () => {
+  const about = { item: "pressure", stored: { factor: 100, offset: 0, digits: 2, steps: 2, low: 161.7, high: 245 } }
+  const typed = (value) => wanted(fields({ "value:pressure": value }), about)
+
+  assert.deepEqual(["2.45", "2,450", "2.451"].map(typed), ["", "", "number"])
+})

@@ -91,16 +91,18 @@ def figure(number: Decimal, made: Scale) -> str:
 
 
 def _stored(made: Scale) -> dict[str, float | int | None]:
-    """Return factor and offset into the list's unit, its limits, and decimals enough for a step."""
+    """Return factor and offset into the list's unit, its limits, decimals enough for a step, and
+    how many of them are taken."""
     low, high = (None if limit is None else float(limit) for limit in made.listed)
     plain: dict[str, float | int | None] = {"low": low, "high": high}
     if not made.turned:
         return plain
     own, shown = UNITS[made.own], UNITS[made.unit]
-    offset, factor = (float(own.of_si(shown.si(Fraction(at)))) for at in (0, 1))
-    step = (factor - offset) / 10**made.digits
-    digits = max(0, math.ceil(math.log10(10 / step))) + 1
-    return {**plain, "factor": factor - offset, "offset": offset, "digits": digits}
+    offset, one = (own.of_si(shown.si(Fraction(at))) for at in (0, 1))
+    factor = one - offset  # exactly, or a number on a limit would come to lie beside it
+    digits = max(0, math.ceil(math.log10(10 / (factor / 10**made.digits)))) + 1
+    turned = {"factor": float(factor), "offset": float(offset), "digits": digits}
+    return {**plain, **turned, "steps": made.digits}
 
 
 def _limits(made: Scale, mark: str) -> str:
