@@ -136,7 +136,7 @@ class Unheard:
         call = ("covering", "choices", self.site["shifts"], started)
         near = self.scripts.call(call)[0]
         pairs = [("for_shift", str(self.chance.choice(near)["start"]))] if near else []
-        hours = self.chance.choice([None, None, None, None, 84.5, 85, 87, 130])
+        hours = self.chance.choice([None, None, None, None, 5.8, 84.5, 85, 87])
         pairs += [("hours", str(hours)), ("insisted", "y")] if hours else [("no_hours", "y")]
         looks = [look for look in self.unit["looks"] if self.chance.random() < 0.8]
         return pairs + [("looks", look["clear"]) for look in looks]
