@@ -23,17 +23,17 @@ def test_an_address_with_the_digest_may_be_kept_for_ever(pages):
     assert reply.data == (assets.ROOT / "js" / "start.js").read_bytes()
 
 
-def test_a_module_brings_all_that_it_imports_and_each_once():
-    found = assets.modules("walk-draft", "walk-done")
+def test_a_module_brings_all_that_it_imports_and_each_once(tmp_path, monkeypatch):
+    (tmp_path / "js" / "modules").mkdir(parents=True)
+    (tmp_path / "js" / "db.js").write_text('import { b } from "./modules/b.js"\n')
+    (tmp_path / "js" / "modules" / "a.js").write_text('import * as db from "../db.js"\n')
+    (tmp_path / "js" / "modules" / "b.js").write_text('import { a } from "./a.js"\n')
+    monkeypatch.setattr(assets, "ROOT", tmp_path)
+
+    found = assets.modules.__wrapped__("a")
 
     folder = assets.asset("js/")
-    assert [one.removeprefix(folder) for one in found] == [
-        "modules/walk-draft.js",
-        "modules/walk-done.js",
-        "drafts.js",
-        "ids.js",
-        "db.js",
-    ]
+    assert [one.removeprefix(folder) for one in found] == ["modules/a.js", "db.js", "modules/b.js"]
 
 
 def test_an_old_digest_is_not_answered_with_new_content(pages):
