@@ -7,7 +7,7 @@ export function showStanding(root, { verdict, found, known }) {
   const { state, said = "", until, reasons } = verdict
   const plates = [...root.querySelectorAll(`template[data-plate='${state}']`)]
   const template = plates.find(({ dataset }) => dataset.said === said) ?? plates.find(({ dataset }) => !dataset.said)
-  const words = { until: until ? moment(until, known) : "" }
+  const words = { when: until ? moment(until, known) : "" }
   const more = state === "tagged_out" ? "caution" : state.startsWith("ok") ? "recorded" : ""
   const extra = more ? [filled(root.querySelector(`template[data-plate='${more}']`), {})] : []
   root.querySelector("[data-part='plate']").replaceChildren(filled(template, words), ...extra)

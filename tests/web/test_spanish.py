@@ -52,7 +52,7 @@ def test_no_page_holds_english(
     reader: Client = request.getfixturevalue(who)
 
     for path in pages(app, filled):
-        answer = reader.get(path, headers=SPANISH, follow_redirects=True)
+        answer = reader.get(path, headers=SPANISH, follow_redirects=True, buffered=True)
         if answer.mimetype == "text/html":
             assert not english(answer.text), f"{path}: {english(answer.text)}"
 

@@ -142,7 +142,7 @@ def _words(form: EnteringForm, found: Correctable) -> str:
     for name, new in form.given.items():
         old = str(found.stood(name))[:100] if found.stood(name) is not None else "-"
         label = say(form[name].label.text)
-        said.append(say("%(label)s: %(old)s corrected to %(new)s.", label=label, old=old, new=new))
+        said.append(say("%(what)s: %(old)s corrected to %(new)s.", what=label, old=old, new=new))
     return " ".join([*said, form.note.data.strip()])
 
 

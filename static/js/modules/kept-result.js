@@ -35,7 +35,7 @@ async function showRecord(element, record) {
 }
 
 export function state(element, { state, by, why }) {
-  const made = filled(element.querySelector(`template[data-state='${state}']`), { by })
+  const made = filled(element.querySelector(`template[data-state='${state}']`), { number: by })
   if (state !== "refused" || !why) return [made]
   return [made, Object.assign(document.createElement("p"), { textContent: why })]
 }

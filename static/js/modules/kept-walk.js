@@ -73,7 +73,7 @@ function stands(form, step, found, now) {
   const line = found.lines.find((one) => one.item === item)
   if (!line?.deferred) step.querySelector("[value='no_worse']")?.closest("label").remove()
   if (!line) return
-  const words = { ...line, found: line.found.join("; ") || line.title, until: line.until_words }
+  const words = { ...line, found: line.found.join("; ") || line.title, end: line.until_words }
   const made = clone(form, line.deferred ? "deferred" : "open", { ...words, restrictions: line.restrictions.join("; ") })
   step.querySelector(".step__words").append(made)
   for (const id of line.deferred ? line.defects : []) {
