@@ -9,6 +9,7 @@ from urllib.parse import urlsplit
 from walkaround import places
 
 PREFIX = "WALKAROUND_"
+CHOICES = {PREFIX + "JOURNAL": ("wal", "delete"), PREFIX + "WORKER": ("on", "off")}
 
 
 class BadSetting(Exception):
@@ -62,10 +63,9 @@ def _read(name: str, value: str) -> Any:
         return int(value)
     if name == PREFIX + "BASE_URL":
         return _base_url(name, value)
-    if name == PREFIX + "JOURNAL" and value not in ("wal", "delete"):
-        raise BadSetting(f"{name}={value}: this must be wal or delete")
-    if name == PREFIX + "WORKER" and value not in ("on", "off"):
-        raise BadSetting(f"{name}={value}: this must be on or off")
+    choices = CHOICES.get(name)
+    if choices and value not in choices:
+        raise BadSetting(f"{name}={value}: this must be {' or '.join(choices)}")
     return value
 
 
