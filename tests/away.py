@@ -25,6 +25,17 @@ HAS_KEPT = """async () => {
 }"""
 
 
+# The walk can be begun: its scripts listen and its first step is shown.
+USABLE = """
+new MutationObserver((_, observer) => {
+  const form = document.querySelector(".walk--steps:not([hidden])")
+  if (!form || !form.querySelector("[data-step]:not([hidden])")) return
+  globalThis.usable = performance.now()
+  observer.disconnect()
+}).observe(document, { subtree: true, childList: true, attributes: true })
+"""
+
+
 @dataclass
 class Server:
     """The site's server, which a test stops and starts again."""

@@ -1,9 +1,12 @@
+const LATE = new Set(["photo-field", "this-phone"]) // on a poor line nobody waits for these
+
 /** Starts what a page asks for: data-module="number-pad" is modules/number-pad.js. */
-export function startWithin(root) {
-  for (const element of root.querySelectorAll("[data-module]:not([data-started])")) {
-    element.dataset.started = ""
-    startOne(element)
-  }
+export async function startWithin(root) {
+  const found = [...root.querySelectorAll("[data-module]:not([data-started])")]
+  for (const element of found) element.dataset.started = ""
+  const isLate = ({ dataset }) => LATE.has(dataset.module)
+  await Promise.all(found.filter((element) => !isLate(element)).map(startOne))
+  await Promise.all(found.filter(isLate).map(startOne))
 }
 
 async function startOne(element) {
@@ -18,6 +21,6 @@ async function startOne(element) {
 }
 
 if (globalThis.document) {
-  startWithin(document)
   import("./install-offer.js") // the browser makes its offer early, and once
+  startWithin(document)
 }

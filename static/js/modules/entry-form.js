@@ -54,13 +54,19 @@ async function recordOf(form, { body, photos = [], text }, id, { device }, unit)
   const seen = unit ? { seen: { seq: unit.seq, hash: unit.hash } } : {}
   const at = new Date().toISOString()
   const entry = { id, kind, unit: number, made_at: at, body, ...seen, ...(device ? { device } : {}) }
-  const found = await foundBy(kind, { id, body, text }, unit)
+  const found = await foundBy(kind, { id, body, text, place: placeOf(form) }, unit)
   return { id, entry, photos, stops: found.length > 0, found }
 }
 
+/** Where a defect is, in the words of the page: chosen in the form, or standing above it. */
+function placeOf(form) {
+  const place = form.querySelector("#item :checked") ?? form.parentElement.querySelector(".large")
+  return place?.textContent.trim() ?? ""
+}
+
 /** The defect that an entry opens, by the id that the office will give it. */
-async function foundBy(kind, { id, body, text }, unit) {
-  if (kind === "defect") return [{ id, item: body.item, text, covered: false }]
+async function foundBy(kind, { id, body, text, place }, unit) {
+  if (kind === "defect") return [{ id, item: body.item, text: `${place}: ${text}`, covered: false }]
   const limit = unit?.biodiesel_limit ?? Infinity
   if (kind !== "fill" || !(body.biodiesel_percent > limit)) return []
   const words = `${body.biodiesel_percent} % > ${limit} %`

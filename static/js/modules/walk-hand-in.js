@@ -5,20 +5,8 @@ import { lead } from "../lead.js"
 import { signerOf } from "../signer.js"
 import { lacking, recordOf } from "../walk-record.js"
 
-/** Take over the form's own way to the server, where this phone keeps what is finished. */
-export function handIn(walk, go) {
-  const { form, kept } = walk
-  form.addEventListener("submit", async (event) => {
-    form.elements.sent.value = Date.now()
-    if (!kept.draft) return // the form goes as it is
-    event.preventDefault()
-    if (walk.busy) return
-    walk.busy = true
-    await sign(walk, go).finally(() => (walk.busy = false))
-  })
-}
-
-async function sign({ form, steps, kept: { draft } }, go) {
+/** Sign a walk that is whole; else `go` to the first step at which something is wanted. */
+export async function sign({ form, steps, kept: { draft } }, go) {
   const lack = lacking(form, steps)
   say(steps, lack, JSON.parse(form.dataset.wanted), form.dataset)
   if (lack) return go(lack.place)

@@ -4,12 +4,11 @@ import { badSteps } from "../walk-record.js"
 import { signed } from "./walk-hand-in.js"
 import { restore } from "./walk-draft.js"
 
-/** Say whether the page is kept from walking, and show why and what to do. */
-export function isOver({ form, steps, kept }) {
+/** Show why the page does not go on with the walk, and what to do. */
+export function stop({ form, steps, kept }) {
   const words = JSON.parse(form.dataset.wanted)
   if (kept.elsewhere) tell(form, steps, words.elsewhere)
   if (kept.over) ask(form, steps, kept.over, words)
-  return Boolean(kept.elsewhere || kept.over)
 }
 
 function ask(form, steps, draft, words) {

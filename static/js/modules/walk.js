@@ -3,11 +3,10 @@ import { isThere } from "../db.js"
 import { keepAwake } from "./walk-awake.js"
 import { follow } from "./walk-draft.js"
 import { enter, roam } from "./walk-keys.js"
-import { handIn } from "./walk-hand-in.js"
 import { isQuick, nameQuick } from "./walk-quick.js"
-import { isOver } from "./walk-over.js"
 import { makeRoom } from "./walk-room.js"
 import { dueStep, following, movesOn, stateOf, tooSoon } from "./walk-steps.js"
+import { keepInstead } from "./walk-submit.js"
 
 export async function start(form) {
   const steps = [...form.querySelectorAll("[data-step]")]
@@ -17,7 +16,7 @@ export async function start(form) {
   if (walk.kept.page) return location.replace(walk.kept.page)
   form.classList.add("walk--steps")
   form.hidden = false // a page that the phone keeps shows it only now: no tap goes nowhere
-  if (isOver(walk)) return
+  if (walk.kept.over || walk.kept.elsewhere) return (await import("./walk-over.js")).stop(walk)
   keepAwake()
   listen(walk)
   const opened = steps.findIndex((step) => step.id && step.id === form.dataset.opened)
@@ -38,7 +37,7 @@ function listen(walk) {
   form.addEventListener("keydown", (event) => {
     enter(event, walk.steps[walk.at], walk.at === walk.steps.length - 1)
   })
-  handIn(walk, (at) => go(walk, at))
+  keepInstead(walk, (at) => go(walk, at))
   walk.back.addEventListener("click", () => goBack(walk))
   addEventListener("popstate", (event) => arrive(walk, event.state?.step ?? 0))
   document.addEventListener("click", (event) => lead(walk, event))
