@@ -160,6 +160,20 @@ def test_only_the_first_signed_copy_by_its_maker_acts_as_their_word(door, first,
     assert door.codes() == ([] if first or len(kinds) > 1 else ["unconfirmed"])
 
 
+def test_a_copy_says_whether_the_first_one_is_confirmed_by_now(door):
+    """The reply to the first may have been lost, and with it that the PIN was wrong."""
+    sent = make.entry("walkaround", make.walkaround())
+    door.post(sent, OLGA, proved=False)
+
+    before = door.post(sent, OLGA, proved=False)
+    confirming = door.post(sent, OLGA, proved=True)
+    after = door.post(sent, OLGA, proved=False)
+
+    assert [one.result for one in (before, confirming, after)] == ["known"] * 3
+    assert before.why
+    assert (confirming.why, after.why) == (None, None)
+
+
 @pytest.mark.parametrize("kind", ["confirm", "correction"])
 @pytest.mark.parametrize(("by", "may"), [(OLGA, True), (MILAN, False), (SARA, None)])
 def test_people_speak_of_their_own_entries_and_supervisors_correct_any(door, kind, by, may):

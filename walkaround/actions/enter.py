@@ -20,6 +20,7 @@ from walkaround.store.logbook import Draft
 from walkaround.store.models import DefectRow, EntryRow, RefusedRow
 
 DEFER_DAYS = 30
+UNCONFIRMED = "Unconfirmed: what is bad in it counts, what is good does not, until it is confirmed."
 
 
 @dataclass(frozen=True)
@@ -103,8 +104,9 @@ def _check_role(db: Session, made: Incoming, sender: Sender, now: int) -> None:
 def _again(db: Session, before: EntryRow, made: Incoming, sender: Sender, now: int) -> Result:
     """Take in an id that is there already: the same content is known, other content is a doubt."""
     if _is_known(before, made):
-        _confirm(db, before, made, sender, now)
-        return Result(made.id, "known", defects=_defects(db, before.unit, before.id))
+        confirmed = _confirm(db, before, made, sender, now)
+        why = None if confirmed else UNCONFIRMED  # else a lost reply would hide a wrong PIN
+        return Result(made.id, "known", why, _defects(db, before.unit, before.id))
     sent = {**made.content, "id": made.id}
     for unit in sorted({before.unit, made.unit}):
         _doubt(db, unit, sent, OTHER_CONTENT, sender, now)
@@ -117,16 +119,17 @@ def _is_known(before: EntryRow | None, made: Incoming) -> bool:
     return incoming.hash_of(entries.content(before)) == incoming.hash_of(made.content)
 
 
-def _confirm(db: Session, before: EntryRow, made: Incoming, sender: Sender, now: int) -> None:
-    """Let the first signed copy of an unsigned entry act as its maker's word."""
+def _confirm(db: Session, before: EntryRow, made: Incoming, sender: Sender, now: int) -> bool:
+    """Let the first signed copy of an unsigned entry confirm it; say whether it is confirmed."""
     id = str(uuid.uuid5(uuid.UUID(before.id), "confirm"))
-    signed = _signature(db, made, sender, now) == "confirmed"
-    if before.signature == "confirmed" or not signed or before.by != sender.by:
-        return
-    if entries.find(db, id) is None:
+    if before.signature == "confirmed" or entries.find(db, id):
+        return True
+    signed = _signature(db, made, sender, now) == "confirmed" and before.by == sender.by
+    if signed:
         roles, text = people.roles_at(db, sender.by, now), instant.text(now)
         body = {"entry": before.id}
         logbook.append(db, Draft(id, "confirm", before.unit, text, body, sender.by, roles), now)
+    return signed
 
 
 def _accept(db: Session, made: Incoming, sender: Sender, now: int) -> Result:
@@ -169,9 +172,7 @@ def _skew(sender: Sender, now: int) -> int:
 def _why(db: Session, made: Incoming, signature: str) -> str | None:
     """Say what an accepted entry does not do, if there is something."""
     if signature == "unconfirmed":
-        return (
-            "Unconfirmed: what is bad in it counts, what is good does not, until it is confirmed."
-        )
+        return UNCONFIRMED
     if isinstance(made.body, Defer):
         row = DefectRow
         named = select(row.id).where(row.site == site_of(db), row.unit == made.unit, row.critical)
