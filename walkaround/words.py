@@ -2,10 +2,10 @@
 
 from collections.abc import Callable, Sequence
 from functools import cache
-from pathlib import Path
 
 from babel.messages.pofile import read_po
 
+from walkaround import places
 from walkaround.rules.refusal import N_
 
 LANGUAGES = ("en", "es")
@@ -21,7 +21,7 @@ MACHINES = (
     N_("telehandler"),
     N_("wheel loader"),
 )
-_FOLDER = Path(__file__).parent / "languages"
+_FOLDER = places.languages()
 
 Say = Callable[[str], str]
 
