@@ -19,7 +19,7 @@ from tests.scripts import Scripts
 from walkaround.actions.add_phone import add_phone
 from walkaround.actions.enrol_phone import enrol_phone
 from walkaround.rules import instant
-from walkaround.rules.instant import HOUR, MINUTE
+from walkaround.rules.instant import HOUR, MINUTE, SECOND
 from walkaround.store import sessions
 
 NUMBERS = [number for number, _, _ in make.CREW.values()]
@@ -32,24 +32,42 @@ BAD: tuple[dict[str, str], ...] = (
 
 @dataclass
 class Unheard:
-    """One phone with one person signed in; `own` is what it keeps, oldest first."""
+    """One phone with one person signed in; `own` is what it keeps, oldest first.
+
+    The office's clock is `off` milliseconds ahead of the phone's, which goes on evenly.
+    """
 
     history: History
     scripts: Scripts
     chance: random.Random
     site: dict[str, Any]  # as the office told it
     number: str
+    off: int = 0
     own: list[dict[str, Any]] = field(default_factory=list)
     arrived: int = 0
+    heard: int = 0
+
+    def __post_init__(self) -> None:
+        """Note when the office was heard, and its clock, as heard.js does."""
+        self.heard = self.history.door.now
+        date = self.history.door.now // SECOND * SECOND  # as a header says it
+        asked = ("clock", "aheadBy", date, self.now, self.now)
+        self.site |= {"at": self.now, "ahead": self.scripts.call(asked)[0]}
 
     @property
     def now(self) -> int:
-        return self.history.door.now
+        """Return what the phone's clock shows."""
+        return self.history.door.now - self.off
+
+    @property
+    def office_time(self) -> int:
+        """Return what time the phone takes it to be at the office: not before it was heard."""
+        return max(self.heard, self.now + int(self.site["ahead"]))
 
     def shown(self) -> dict[str, Any]:
-        """Return what the phone says of the unit now, within the site's limit."""
-        asked = {"unit": self.unit, "own": self.own, "now": self.now, "fresh": True}
-        (found,) = self.scripts.call(("strict", "strict", asked | {"signedIn": self.signed_in}))
+        """Return what the phone says of the unit now, out of its store."""
+        asked = {"site": self.site, "number": self.number, "own": self.own, "now": self.now}
+        (found,) = self.scripts.call(("stored-phone", "says", asked))
         return dict(found)
 
     @property
@@ -57,30 +75,40 @@ class Unheard:
         return next(unit for unit in self.site["units"] if unit["number"] == self.number)
 
     @property
-    def signed_in(self) -> dict[str, Any]:
-        return dict(self.site["signed_in"])
+    def signed_in(self) -> str | None:
+        """Return whose sign-in holds, by what the phone heard."""
+        known = self.site["signed_in"]
+        return known["crew_number"] if known and self.office_time < known["until"] else None
+
+    def sign_out(self) -> None:
+        """Sign out with what was recorded last still on the phone."""
+        self.site["signed_in"] = None
 
     # --- what it records
 
     def signer(self, who: str | None = None) -> dict[str, str]:
         """Return who signs: whoever is signed in, else somebody with a PIN for the server alone."""
-        here = self.signed_in["crew_number"]
-        who = who or (here if self.chance.random() < 0.85 else self.chance.choice(NUMBERS))
-        known = who == here and self.now < self.signed_in["until"] and self.chance.random() < 0.9
+        here = self.signed_in
+        is_here = here and self.chance.random() < 0.85
+        who = who or (here if here and is_here else self.chance.choice(NUMBERS))
+        known = who == here and self.chance.random() < 0.9
         return {"by": who} if known else {"by": who, "sealed": "x"}
 
     def walk(self, begun: int) -> None:
         """Walk round the unit, on the page that phones keep; begun so many minutes ago."""
         known, started = self.unit["lists"]["start_of_shift"], self.now - begun * MINUTE
-        items = [item for item in self._items(known) if self._is_due(item, started)]
+        ahead = self.site["ahead"]
+        items = [item for item in self._items(known) if self._is_due(item, started + ahead)]
         given = self.chance.choice(BAD)
         steps = [{"item": item["item"], "stored": item.get("measure")} for item in items]
         pairs = [pair for item in items for pair in self._answered(item, given.get(item["item"]))]
-        walk = {"steps": steps, "pairs": pairs + self._more(started), "dataset": self._page(known)}
+        pairs += self._more(started + ahead)
+        walk = {"steps": steps, "pairs": pairs, "dataset": self._page(known)}
         draft = {"entry": self._id(), "unit": self.number, "started_at": started}
         draft |= {"checklist": known["name"], "version": known["version"]}
         more = {"draft": draft, "signer": self.signer(), "device": {"device": self.site["device"]}}
-        (made,) = self.scripts.call(("paper-walk", "made", walk | more | {"now": self.now}))
+        more |= {"now": self.now, "ahead": ahead}
+        (made,) = self.scripts.call(("paper-walk", "made", walk | more))
         self.own.append(made)
 
     def record(self, kind: str, body: dict[str, Any], found: list[dict[str, Any]]) -> None:
@@ -91,9 +119,10 @@ class Unheard:
         self.own.append({"id": entry["id"], "entry": entry, "found": found, **self.signer()})
 
     def clear(self) -> None:
-        """Clear a whole line, as the phone knows it."""
-        if self.unit["lines"]:
-            line = self.chance.choice(self.unit["lines"])
+        """Clear a whole line, as the phone knows it: heard, found here, or both."""
+        (lines,) = self.scripts.call(("standing", "linesOf", self.unit, self.own))
+        if lines:
+            line = self.chance.choice(lines)
             body = {"defects": line["defects"], "outcome": "repaired", "work": "made good"}
             self.record("clear", body, [])
             self.own[-1] |= self.signer(MECHANIC)
@@ -101,8 +130,8 @@ class Unheard:
     def arrive(self) -> None:
         """Let all that has not arrived yet arrive at the office, now."""
         for record in self.own[self.arrived :]:
-            own = record["by"] == self.signed_in["crew_number"] and "sealed" not in record
-            proved = self.now < self.signed_in["until"] if own else self.chance.random() < 0.7
+            own = record["by"] == self.signed_in and "sealed" not in record
+            proved = own or ("sealed" in record and self.chance.random() < 0.7)
             self.history.door.post(record["entry"], record["by"], proved=proved, sent_at=self.now)
         self.arrived = len(self.own)
 

@@ -12,7 +12,17 @@ from walkaround.rules import instant, person
 from walkaround.rules.body import Confirm, Correction, Defer
 from walkaround.rules.entry import OTHER_CONTENT
 from walkaround.rules.trouble import correction
-from walkaround.store import bodies, entries, incoming, logbook, people, refused, settings, units
+from walkaround.store import (
+    bodies,
+    entries,
+    incoming,
+    logbook,
+    people,
+    phone_gaps,
+    refused,
+    settings,
+    units,
+)
 from walkaround.store.bodies import Unreadable, keepable
 from walkaround.store.db import retried, site_of
 from walkaround.store.incoming import Incoming
@@ -51,6 +61,7 @@ class Refused(Exception):
 def enter(db: Session, sent: Mapping[str, Any], sender: Sender, now: int) -> Result:
     """Take in one entry, and keep what became of it."""
     result = weigh(db, sent, sender, now)
+    phone_gaps.arrived(db, sent.get("device"), sent.get("n"), now)
     db.commit()
     return result
 

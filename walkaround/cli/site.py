@@ -70,6 +70,8 @@ def serve(host: str, port: int, workers: int, threads: int) -> None:
     words += ["--graceful-timeout", "20", "--worker-tmp-dir", "/dev/shm", "--log-level", "warning"]
     if not os.path.isdir("/dev/shm"):
         words = [word for word in words if word not in ("--worker-tmp-dir", "/dev/shm")]
-    os.execv(
-        sys.executable, [sys.executable, "-m", "gunicorn", *words, "walkaround.app:create_app()"]
-    )
+    from gunicorn import __main__ as gunicorn  # here, because no other command needs it
+
+    # In this process: what the commands have imported need not be imported a second time.
+    sys.argv = [gunicorn.__file__, *words, "walkaround.app:create_app()"]
+    gunicorn.run(prog="gunicorn")

@@ -1,6 +1,7 @@
 """The server's keys: files beside the database, never in it and never in a backup of it."""
 
 import base64
+import functools
 import hashlib
 import json
 import os
@@ -11,6 +12,7 @@ from pathlib import Path
 
 from cryptography.hazmat.primitives import hashes, serialization
 from cryptography.hazmat.primitives.asymmetric import padding, rsa
+from cryptography.hazmat.primitives.asymmetric.types import PrivateKeyTypes
 
 from walkaround.rules.refusal import N_, Refusal
 
@@ -92,12 +94,18 @@ def _random(path: Path) -> bytes:
 
 def _seal_key(path: Path) -> rsa.RSAPrivateKey:
     try:
-        key = serialization.load_pem_private_key(_kept(path, _new_seal_key), None)
+        key = _checked(_kept(path, _new_seal_key))
     except ValueError as error:
         raise KeyBroken(path=path) from error
     if not isinstance(key, rsa.RSAPrivateKey) or key.key_size < SEAL_BITS:
         raise KeyBroken(path=path)
     return key
+
+
+@functools.lru_cache(maxsize=1)
+def _checked(pem: bytes) -> PrivateKeyTypes:
+    """Return the key in a PEM file; the check of its numbers takes a tenth of a second."""
+    return serialization.load_pem_private_key(pem, None)
 
 
 def _new_seal_key() -> bytes:

@@ -1,5 +1,7 @@
 """YAML by hand, read into nodes that know their file, line and column; scalars stay text."""
 
+import functools
+import pickle
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
@@ -74,7 +76,13 @@ class Node:
 
 def read_nodes(file: Path, shown: str) -> tuple[Node, list[FileError]]:
     """Return what a file holds, and its repeated keys; raise Unreadable if it holds nothing."""
-    text = _text_of(file, shown)
+    made: tuple[Node, list[FileError]] = pickle.loads(_parsed(_text_of(file, shown), shown))
+    return made
+
+
+# Lists share blocks, and parsing is slow; each reader fills in a copy of its own.
+@functools.lru_cache(maxsize=256)
+def _parsed(text: str, shown: str) -> bytes:
     _refuse_hidden(text, shown)
     builder = _Builder(shown)
     try:
@@ -92,7 +100,7 @@ def read_nodes(file: Path, shown: str) -> tuple[Node, list[FileError]]:
     if builder.refused or builder.root is None:
         nothing = FileError(shown, 1, 1, "there is nothing in this file; write a checklist into it")
         raise Unreadable(builder.refused or [nothing])
-    return builder.root, builder.repeated
+    return pickle.dumps((builder.root, builder.repeated))
 
 
 def _text_of(file: Path, shown: str) -> str:

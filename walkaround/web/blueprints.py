@@ -2,6 +2,7 @@
 
 from walkaround.web import (
     board,
+    contact,
     corrections,
     defects,
     doubts,
@@ -36,6 +37,7 @@ ALL = (
     start.bp,
     sign_in.bp,
     entries.bp,
+    contact.bp,
     programs.bp,
     photos.bp,
     openapi.bp,

@@ -2,7 +2,8 @@
 
 from flask import Blueprint, g, render_template
 
-from walkaround.store import doubts, refused
+from walkaround import clock
+from walkaround.store import doubts, phone_gaps, refused
 from walkaround.web.guards import signed_in
 
 bp = Blueprint("more", __name__)
@@ -15,4 +16,5 @@ def index() -> str:
     supervises = "supervisor" in g.person.roles
     waiting = len({(one.unit, one.about) for one in doubts.unsettled(g.db)}) if supervises else 0
     kept_aside = refused.count_waiting(g.db) if supervises else 0
-    return render_template("more/index.html", doubts=waiting, refused=kept_aside)
+    lacking = len(phone_gaps.lacking(g.db, clock.now())) if supervises else 0
+    return render_template("more/index.html", doubts=waiting, refused=kept_aside, lacking=lacking)

@@ -1,4 +1,4 @@
-"""The phones on which PINs work: enrol one, shut one out."""
+"""The phones on which PINs work: enrol one, shut one out, ask what one has not sent."""
 
 from flask import Blueprint, abort, current_app, flash, g, redirect, render_template, url_for
 from werkzeug.wrappers import Response
@@ -7,10 +7,11 @@ from wtforms.validators import Length
 
 from walkaround import clock
 from walkaround.actions.add_phone import add_phone
+from walkaround.actions.look_into_phone import look_into_phone
 from walkaround.actions.shut_out_phone import shut_out_phone
 from walkaround.rules.person import NAME_LENGTH
 from walkaround.rules.refusal import N_
-from walkaround.store import phones
+from walkaround.store import phone_gaps, phones
 from walkaround.web.guards import may
 from walkaround.web.language import say
 from walkaround.web.proof import ProofForm
@@ -33,7 +34,8 @@ class PhoneForm(ProofForm):
 @may("supervisor")
 def index() -> str:
     """Show every phone and when it was last heard from."""
-    return render_template("phones/index.html", phones=phones.all(g.db))
+    lacking = {one.phone.id: one for one in phone_gaps.lacking(g.db, clock.now())}
+    return render_template("phones/index.html", phones=phones.all(g.db), lacking=lacking)
 
 
 @bp.route("/new", methods=["GET", "POST"])
@@ -60,6 +62,16 @@ def shutting_out(id: str) -> Page:
         return render_template("phones/shutting_out.html", form=form, phone=phone), status
     shut_out_phone(g.db, phone.id, clock.now())
     flash(say("The phone %(name)s is shut out.", name=phone.name))
+    return redirect(url_for("phones.index"), code=303)
+
+
+@bp.post("/<id>/asking")
+@may("supervisor")
+def asking(id: str) -> Response:
+    """Note that a supervisor has asked about what a phone has not sent."""
+    phone = phones.by_id(g.db, id) or abort(404)
+    look_into_phone(g.db, phone.id, g.person.crew_number, clock.now())
+    flash(say("Noted. What %(name)s still sends comes in as before.", name=phone.name))
     return redirect(url_for("phones.index"), code=303)
 
 

@@ -46,11 +46,29 @@ class PhoneRow(Base):
     enrolled_at: Mapped[int | None] = mapped_column(BigInteger)  # when the code was used
     seen_at: Mapped[int | None] = mapped_column(BigInteger)
     shut_out_at: Mapped[int | None] = mapped_column(BigInteger)
+    waiting: Mapped[int | None] = mapped_column(BigInteger)  # entries on it, as it said when seen
+    highest: Mapped[int | None] = mapped_column(BigInteger)  # of the numbers that came in
+    looked_at: Mapped[int | None] = mapped_column(BigInteger)  # by a supervisor, for what it lacks
+    looked_by: Mapped[str | None]
+    release: Mapped[str | None]  # of the pages that it keeps, as it said when seen
 
     __table_args__ = (
         Index(None, "site", "code_hash", unique=True),
         Index(None, "site", "secret_hash", unique=True),
     )
+
+
+class PhoneGapRow(Base):
+    """Numbers, `first` to `last`, of a phone's entries that have not come in."""
+
+    __tablename__ = "phone_gap"
+
+    site: Mapped[str] = mapped_column(primary_key=True)
+    phone: Mapped[str] = mapped_column(primary_key=True)
+    first: Mapped[int] = mapped_column(BigInteger, primary_key=True)
+    last: Mapped[int] = mapped_column(BigInteger)
+    since: Mapped[int] = mapped_column(BigInteger)  # when a higher number came in
+    emptied: Mapped[bool]  # the phone said that its browser lost what it had kept
 
 
 class SessionRow(Base):

@@ -1,0 +1,14 @@
+"""know which release a phone keeps"""
+
+import sqlalchemy as sa
+from alembic import op
+
+revision = "0004"
+down_revision = "0003"
+branch_labels = None
+depends_on = None
+
+
+def upgrade() -> None:
+    with op.batch_alter_table("phone", schema=None) as batch_op:
+        batch_op.add_column(sa.Column("release", sa.String(), nullable=True))
