@@ -18,10 +18,13 @@ from tests.unheard import Office, Unheard
 from walkaround.app import create_app
 from walkaround.config import Config
 from walkaround.rules import instant
-from walkaround.rules.instant import MINUTE
+from walkaround.rules.instant import DAY, HOUR, MINUTE
 from walkaround.rules.verdict import STATES
 from walkaround.store.db import make_engine
 
+# How far the office's clock is ahead of the phone's: two clocks count as one up to 2 minutes.
+FAR = (MINUTE, 90 * MINUTE, 3 * HOUR, 2 * DAY)
+OFF = (0, 0, 0, 0, *FAR, *(-by for by in FAR))
 STEPS = (0, 1, 10, 10, 20, 20, 30, 60, 60, 240, 481)  # minutes
 CHANCES = st.integers(0, 2**32 - 1).map(random.Random)
 
@@ -64,7 +67,8 @@ def shown_in(scripts: Scripts, office: Office, examples: int) -> Counter[str]:
         unit = chance.choice(["L07", "L07", "L07", "D02"])
         with office.begun() as history:
             make_up(history, chance, unit)
-            phone = Unheard(history, scripts, chance, office.tell(history, chance), unit)
+            site, off = office.tell(history, chance), chance.choice(OFF)
+            phone = Unheard(history, scripts, chance, site, unit, off)
             for _ in range(chance.randint(2, 6)):
                 history.door.now += chance.choice(STEPS) * MINUTE
                 do_something(phone, chance)
@@ -76,7 +80,8 @@ def shown_in(scripts: Scripts, office: Office, examples: int) -> Counter[str]:
 
 def compared(phone: Unheard) -> str:
     phone.arrive()
-    shown, real = phone.shown(), phone.history.door.verdict(phone.number)
+    shown = phone.shown()
+    real = phone.history.door.verdict(phone.number, at=phone.office_time)
 
     state, both = str(shown["state"]), f"{shown}\n{real}"
     assert STATES.index(state) <= STATES.index(real.state), both
@@ -132,6 +137,8 @@ def do_something(phone: Unheard, chance: random.Random) -> None:
     what = chance.choice(["walk"] * 10 + ["hours"] * 2 + ["defect", "clear"] + [""] * 6)
     if what == "walk":
         phone.walk(chance.choice([0, 8, 8, 30, 90]))
+        if chance.random() < 0.05:
+            phone.sign_out()
     elif what == "hours":
         phone.record("hours", {"value": chance.choice([3.0, 5.8, 5.8, 85.0, 86.0])}, [])
     elif what == "defect":

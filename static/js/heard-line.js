@@ -14,3 +14,6 @@ function words({ dataset }, age) {
   const { n, unit } = length(age)
   return put(dataset[unit], { n })
 }
+
+/** Since when a line stands, as the office tells it; of what was found here, when it was kept. */
+export const sinceOf = ({ since, at }, { dataset }, known) => since ?? put(dataset.here, { when: moment(at, known) })

@@ -11,6 +11,7 @@ export async function ask(address, { method = "GET", body, headers = {}, patienc
     status: answer.status,
     json: isJson && answer.status !== 304 ? await answer.json() : undefined,
     tag: answer.headers.get("ETag"),
+    date: Date.parse(answer.headers.get("Date")),
     retryAfter: Number(answer.headers.get("Retry-After")) * 1000 || 0,
   }
 }

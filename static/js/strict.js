@@ -13,12 +13,13 @@ const WALKED = new Set(["not_walked", "cut_short", "unconfirmed"]) // what a wal
 
 /**
  * Judge by what the phone last heard of a `unit` and by its own entries (`own`) since.
- * `fresh` says whether it was heard within the site's limit; `now` is in UTC milliseconds.
+ * `fresh` says whether it was heard within the site's limit; `now` is in UTC milliseconds by the
+ * office's clock, which is `ahead` of the one by which the entries were made.
  * Returns {state, reasons, until, said}: `said` names what stands in the place of OK to run.
  */
-export function strict({ unit, own, now, fresh, signedIn }) {
+export function strict({ unit, own, now, fresh, signedIn, ahead = 0 }) {
   const walk = own.filter((record) => covers(record, now)).at(-1)
-  const reasons = [...heard(unit, walk, now), ...over(unit, own, now), ...found(unit, own)]
+  const reasons = [...heard(unit, walk, now, ahead), ...over(unit, own, now), ...found(unit, own)]
   reasons.sort((a, b) => ORDER.indexOf(stateOf(a)) - ORDER.indexOf(stateOf(b))) // blocking ones first
   const state = reasons.length ? stateOf(reasons[0]) : "ok_to_run"
   if (!state.startsWith("ok")) return { state, reasons, until: null }
@@ -32,8 +33,8 @@ export function strict({ unit, own, now, fresh, signedIn }) {
 const stateOf = ({ code }) => STATE_OF[code] ?? "not_checked" // a doubt, and all that is unknown
 
 /** What was heard, less what this phone's own walk ends, and with what has run out meanwhile. */
-function heard(unit, walk, now) {
-  const looked = new Set(unit.looks.filter((look) => isLook(look, walk)).map(({ clear }) => clear))
+function heard(unit, walk, now, ahead) {
+  const looked = new Set(unit.looks.filter((look) => isLook(look, walk, ahead)).map(({ clear }) => clear))
   const { reasons, valid_until } = unit.verdict
   const left = reasons.filter(({ code, about }) => {
     if (WALKED.has(code)) return !walk
@@ -44,9 +45,9 @@ function heard(unit, walk, now) {
 }
 
 // A second look counts by somebody else than who cleared it, and after that.
-function isLook({ clear, mine, at }, walk) {
+function isLook({ clear, mine, at }, walk, ahead) {
   const named = walk?.entry.body.looked_again ?? []
-  return named.includes(clear) && !mine && Date.parse(walk.entry.made_at) > at
+  return named.includes(clear) && !mine && Date.parse(walk.entry.made_at) + ahead > at
 }
 
 function over(unit, own, now) {

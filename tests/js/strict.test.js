@@ -147,6 +147,12 @@ test("a clear of this phone's does not end what tags the unit out: the office kn
   assert.equal(state({ unit: found, own: [walk(), { entry: entry("clear", { defects: ["d1"] }) }] }), "tagged_out")
 })
 
+test("a clear of what was found here does not end it either", () => {
+  const bad = walk({ found: [{ id: "d2", item: "horn", text: "Horn", covered: false }] })
+
+  assert.equal(state({ own: [bad, { entry: entry("clear", { defects: ["d2"] }) }] }), "tagged_out")
+})
+
 const looked = (at = 8) => walk({ entry: entry("walkaround", { looked_again: ["c1"] }, at) })
 const toLook = (more) => unit({ reasons: [{ code: "second_look", about: "c1" }], looks: [{ clear: "c1", mine: false, at: 7 * HOUR, ...more }] })
 

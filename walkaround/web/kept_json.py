@@ -72,7 +72,7 @@ def kept_json(now: int) -> dict[str, Any]:
         "signed_in": _signed_in(),
         "measured_in": measured.written(measured.preferred()),
         "shifts": [
-            {"start": shift.start, "end": shift.end, "from": since}
+            {"start": shift.start, "end": shift.end, "early": since}
             for shift, since in coming(site, now, now + DAYS * DAY)
         ],
         "pages": _pages(found),
