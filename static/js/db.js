@@ -10,6 +10,12 @@ export const isThere = () => Boolean(globalThis.indexedDB)
 
 export const get = (store, key) => transact([store], "readonly", (tx) => tx.objectStore(store).get(key))
 
+/** Whether a row is there, without reading what may be a megabyte. */
+export async function has(store, key) {
+  const count = await transact([store], "readonly", (tx) => tx.objectStore(store).count(key))
+  return count > 0
+}
+
 export const all = (store) => transact([store], "readonly", (tx) => tx.objectStore(store).getAll())
 
 export const put = (store, value) => change([store], (tx) => tx.objectStore(store).put(value))

@@ -1,14 +1,18 @@
 /** Photos made small: the long edge 1600 pixels, less where there is hardly any room left. */
 import { keepPhoto } from "./entries.js"
-import { isFilling } from "./room.js"
+import { holdBack, isFilling } from "./room.js"
 
 const SIZES = [
   { longest: 1600, quality: 0.85 },
   { longest: 800, quality: 0.7 },
 ]
 
-/** Keep a picture and return {name, small}; raise what the store raises where nothing fits. */
+/**
+ * Keep a picture and return {name, small}; raise what the store raises where nothing fits. What was
+ * held back for words and given up for some is held back again first, or a photo would take it.
+ */
 export async function keepPicture(file) {
+  if (!(await holdBack())) throw new DOMException("What is left is for words.", "QuotaExceededError")
   const [usual, least] = SIZES
   const tight = await isFilling()
   if (!tight) {

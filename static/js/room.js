@@ -15,23 +15,42 @@ export async function isFilling(storage) {
 }
 
 const RESERVE = 1_000_000 // bytes: some hundred walks
+const MOST = 65_536 // bytes that a browser makes at once
 
-/** Hold some room back while there is some, so that a full phone still takes words. */
+/** Hold some room back while there is some, so that a full phone still takes words; say if it is. */
 export async function holdBack() {
-  if (await db.get("phone", "reserve")) return
-  const value = new ArrayBuffer(RESERVE)
-  await db.put("phone", { key: "reserve", value }).catch(() => undefined)
+  if (await db.has("phone", "reserve")) return true
+  return db.put("phone", { key: "reserve", value: noise(RESERVE) }).then(() => true, () => false)
 }
 
-/** Write words; where there is no room for them, make some, and write again. */
-export async function withRoom(write) {
+// Noise, for a browser makes anything else smaller on its disk, and then nothing is held back.
+function noise(size) {
+  const bytes = new Uint8Array(size)
+  for (let at = 0; at < size; at += MOST) crypto.getRandomValues(bytes.subarray(at, at + MOST))
+  return bytes.buffer
+}
+
+/**
+ * Write words; where there is no room for them, make some, and write again: at once, and after each
+ * of `pauses` (milliseconds), for a browser may need a while to see what became free.
+ */
+export async function withRoom(write, pauses = []) {
   try {
     return await write()
   } catch (error) {
     if (error.name !== "QuotaExceededError") throw error
     await makeRoom()
-    return write()
   }
+  for (const pause of pauses) {
+    const done = await write().then((value) => ({ value }), whenFull)
+    if (done) return done.value
+    await new Promise((resolve) => setTimeout(resolve, pause))
+  }
+  return write()
+}
+
+function whenFull(error) {
+  if (error.name !== "QuotaExceededError") throw error
 }
 
 /** Give up what was held back, photos that the office has, and pages of releases before. */
@@ -41,7 +60,15 @@ async function makeRoom() {
     tx.objectStore("phone").delete("reserve")
     for (const { sha256 } of photos) tx.objectStore("photo").delete(sha256)
   })
-  const releases = (await globalThis.caches?.keys()) ?? []
-  const old = releases.filter((name) => name.startsWith("walkaround-")).slice(0, -1)
+  const old = await releasesBefore().catch(() => []) // the words do not depend on that
   await Promise.all(old.map((name) => caches.delete(name)))
+}
+
+// While another one waits, the one in charge may be older than this page, and is needed.
+async function releasesBefore() {
+  const worker = await globalThis.navigator?.serviceWorker?.getRegistration()
+  if (worker?.waiting || worker?.installing || !globalThis.caches) return []
+  const ours = (await caches.keys()).filter((name) => name.startsWith("walkaround-"))
+  const own = ours.indexOf(`walkaround-${document.documentElement.dataset.release}`)
+  return ours.slice(0, Math.max(0, own))
 }

@@ -9,7 +9,19 @@ import pytest
 from PIL import Image
 from playwright.sync_api import BrowserContext, Page, Request, expect
 
-from tests.away import Server, begin, here, sent, sign, signed_in, stored, walk
+from tests.away import (
+    HAS_KEPT,
+    Server,
+    begin,
+    here,
+    sent,
+    sign,
+    signed_in,
+    stored,
+    until,
+    walk,
+    walk_away,
+)
 from tests.chromium import Open
 
 pytestmark = pytest.mark.browser
@@ -98,6 +110,20 @@ def test_what_was_undone_is_not_called_kept_and_stays_on_the_screen(server: Serv
     expect(phone.get_by_text(KEPT)).to_be_visible()
 
 
+HOLDS_BACK = """async () => {
+  const start = document.querySelector("script[type=module]").src
+  const { has } = await import(start.replace("start.js", "db.js"))
+  return has("phone", "reserve")
+}"""
+HELD_BACK = "navigator.storage.estimate().then((one) => one.usageDetails.indexedDB > 1_000_000)"
+
+
+def test_what_is_held_back_takes_its_room_on_the_disk(server: Server, phone: Page):
+    until(phone, HOLDS_BACK)
+
+    until(phone, HELD_BACK)
+
+
 def nearly_full(server: Server, context: BrowserContext) -> Page:
     """Return a phone on which less than 100 kB are left for this site."""
     before = context.new_page()
@@ -106,8 +132,7 @@ def nearly_full(server: Server, context: BrowserContext) -> Page:
     # The browser remembers for half a minute how much room there was: so before the first write.
     context.new_cdp_session(before).send("Storage.overrideQuotaForOrigin", quota)
     page = signed_in(server, context)
-    while not [one for one in stored(page, "phone") if one["key"] == "reserve"]:
-        page.wait_for_timeout(100)
+    until(page, HOLDS_BACK)
     page.evaluate(
         """async () => {
           const start = document.querySelector("script[type=module]").src
@@ -230,3 +255,74 @@ def test_what_was_heard_is_too_old_once_the_clock_was_set_back(server: Server, p
     phone.reload()
 
     expect(phone.get_by_text("The clock of this phone was changed since.")).to_be_visible()
+
+
+ASKED = """
+if (navigator.storage) navigator.storage.persist = async () => {
+  localStorage.asked = Number(localStorage.asked ?? 0) + 1
+  return true
+}
+"""
+FILLING = """
+if (navigator.storage) navigator.storage.estimate = async () => ({ usage: 81, quota: 100 })
+"""
+
+
+def test_the_browser_is_asked_to_keep_things_when_there_is_something_to_keep(
+    server: Server, open_phone: Open
+):
+    context = open_phone()
+    context.add_init_script(ASKED)
+
+    page = signed_in(server, context)
+    page.reload()
+    until(page, HAS_KEPT)
+
+    assert page.evaluate("localStorage.asked") == "1"
+
+
+def test_a_phone_that_is_nearly_full_says_so_on_every_page(server: Server, phone: Page):
+    phone.goto(f"{server.url}/units/L07")
+    expect(phone.get_by_text("nearly full")).to_be_hidden()
+    phone.context.add_init_script(FILLING)
+
+    phone.reload()
+    phone.get_by_role("link", name="This phone is nearly full").tap()
+
+    expect(phone.get_by_text("More than four fifths of the room are used")).to_be_visible()
+
+
+NOT_OPENED = """
+if (globalThis.IDBFactory) IDBFactory.prototype.open = () => {
+  throw new DOMException("It is not allowed here.", "InvalidStateError")
+}
+"""
+
+
+@pytest.mark.parametrize("of", [NOT_OPENED, FILLING], ids=["takes nothing", "has little room"])
+def test_a_window_that_may_forget_is_told(server: Server, phone: Page, of: str):
+    phone.goto(f"{server.url}/waiting")
+    expect(phone.get_by_text("Nothing waits.")).to_be_visible()
+    assert phone.get_by_text("as in a private window").is_hidden()
+
+    phone.context.add_init_script(of)
+    phone.reload()
+
+    expect(phone.get_by_text("as in a private window")).to_be_visible()
+
+
+def test_a_photo_that_the_server_does_not_take_is_named_and_goes_when_asked(
+    server: Server, phone: Page
+):
+    refuse = lambda route: route.fulfill(status=413)  # noqa: E731 -- as a proxy with a low limit
+    phone.context.route("**/api/v1/photos/*", refuse)
+    walk_away(server, phone, bad="seat")
+    server.start()
+    phone.goto(f"{server.url}/waiting")
+    phone.get_by_role("button", name="Send now").tap()
+    expect(phone.get_by_text("The server did not take 1 photo.")).to_be_visible()
+
+    phone.context.unroute("**/api/v1/photos/*", refuse)
+    phone.get_by_role("button", name="Send now").tap()
+
+    expect(phone.get_by_text("Nothing waits.")).to_be_visible()

@@ -62,6 +62,7 @@ export class Disk {
     const ask = (work) => asked[asked.push({ work }) - 1]
     return {
       get: (key) => ask(() => structuredClone(rows.get(key))),
+      count: (key) => ask(() => Number(rows.has(key))),
       getAll: () => ask(() => structuredClone([...rows.values()])),
       put: (row) => ask(() => rows.set(row[keyPath], structuredClone(row))),
       delete: (key) => ask(() => rows.delete(key)),

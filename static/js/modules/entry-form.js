@@ -16,6 +16,7 @@ const QUICK = 2500 // milliseconds
 export function start(form) {
   if (!isThere() || !globalThis.crypto?.subtle) return // the form goes as it is
   let busy = false
+  addEventListener("pageshow", ({ persisted }) => persisted && delete form.dataset.entry) // a new one
   form.addEventListener("submit", async (event) => {
     event.preventDefault()
     if (busy) return
@@ -29,10 +30,12 @@ async function submit(form) {
   const known = (await site()) ?? {}
   const found = await unit(form.dataset.unit)
   const about = { hours: found?.hours ?? "", hoursAt: found?.hours_at }
-  const made = bodyOf(form.dataset.kind, await fieldsOf(form), about)
+  const fields = await fieldsOf(form).catch(() => undefined)
+  if (!fields) return say(form, "full") // a photo found no room
+  const made = bodyOf(form.dataset.kind, fields, about)
   say(form, made.wanted, about)
   if (made.wanted) return
-  const id = uuid7()
+  const id = (form.dataset.entry ??= uuid7()) // one for all taps
   const signer = form.elements.pin ? await sealedBy(form, id, known) : await signerOf(form, id, known)
   if (!signer) return
   const record = await recordOf(form, made, id, known, found)

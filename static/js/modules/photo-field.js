@@ -1,10 +1,10 @@
 /** Makes a photo small and keeps it on the phone at once; it is sent before the entry that names it. */
-import { isThere } from "../db.js"
+import { canKeep } from "../drafts.js"
 import { photo } from "../entries.js"
 import { keepPicture } from "../picture.js"
 
 export function start(element) {
-  if (!globalThis.crypto?.subtle || !isThere()) return // the form itself sends the file
+  if (!canKeep()) return // the form itself sends the file
   listen(element, element.querySelector("[type=file]"))
   for (const field of element.querySelectorAll(`[name="${CSS.escape(element.dataset.name)}"]`)) {
     show(element, field.value)
