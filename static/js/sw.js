@@ -3,11 +3,14 @@
 
 const CACHE = `walkaround-${RELEASE}`
 const PATIENCE = 3000 // milliseconds for a page; then what is kept is better than nothing
+const SILENT = new Set([502, 503, 504]) // so a proxy says that the server behind it is silent
 const WAY = "/kept/way" // the page that finds out what another address would have shown
+const UNITS = "/kept/units" // and the one for these, which the app opens with: no second page to load
+const OF_UNITS = new Set(["/", "/board", "/defects", "/units"])
 
 addEventListener("install", (event) => event.waitUntil(install()))
 addEventListener("activate", (event) => event.waitUntil(activate()))
-addEventListener("message", (event) => event.data === "take over" && skipWaiting())
+addEventListener("message", (event) => event.data === "take over" && event.waitUntil(skipWaiting()))
 addEventListener("fetch", (event) => {
   const answer = answerTo(event.request)
   if (answer) event.respondWith(answer)
@@ -16,7 +19,16 @@ addEventListener("sync", (event) => event.waitUntil(wake()))
 
 // All or nothing: one file that is not as it should be leaves the release before in charge.
 async function install() {
-  const cache = await caches.open(CACHE)
+  const isNew = !(await caches.has(CACHE))
+  try {
+    await keepAll(await caches.open(CACHE))
+  } catch (error) {
+    if (isNew) await caches.delete(CACHE) // else it would count as a release, and cost another its place
+    throw error
+  }
+}
+
+async function keepAll(cache) {
   const addresses = [...FILES, ...PAGES, ...(await listsBefore())]
   for (const address of addresses) await cache.put(address, await whole(address))
 }
@@ -24,10 +36,17 @@ async function install() {
 async function whole(address) {
   const answer = await fetch(address, { cache: "reload", redirect: "error" })
   if (answer.status !== 200 || answer.redirected) throw new Error(`${address}: ${answer.status}`)
-  if (FILES.includes(address)) return answer
+  if (FILES.includes(address)) return ofItsKind(address, answer)
   const text = await answer.text()
   if (!text.includes(`data-release="${RELEASE}"`)) throw new Error(`${address}: another release`)
   return new Response(text, { headers: answer.headers })
+}
+
+// A gate on the way may answer with a page of its own, and call it a success.
+function ofItsKind(address, answer) {
+  const kind = address.endsWith(".js") ? /^(text|application)\/javascript\b/ : /^image\//
+  if (!kind.test(answer.headers.get("Content-Type"))) throw new Error(`${address}: of another kind`)
+  return answer
 }
 
 /** The pages of checklists that the release before had kept: a walk must be possible at once. */
@@ -70,7 +89,8 @@ async function page(request) {
   const asked = fetch(request)
   const silence = new Promise((resolve) => setTimeout(resolve, PATIENCE))
   const answer = await Promise.race([asked, silence]).catch(() => undefined)
-  return answer ?? (await kept(WAY)) ?? asked
+  if (answer && !SILENT.has(answer.status)) return answer
+  return (await kept(OF_UNITS.has(new URL(request.url).pathname) ? UNITS : WAY)) ?? asked
 }
 
 /** A signal came back while nobody looks: an open page sends what waits. */

@@ -1,5 +1,7 @@
 /** A new version: kept whole beside the old one, taken over by a tap, never while a walk is open. */
 
+const AGAIN = 1000 // milliseconds
+
 /** Register the worker, and say in `element` when a new version waits. */
 export async function watch(element) {
   const { serviceWorker } = navigator
@@ -22,13 +24,15 @@ function follow(element, worker, offer) {
   })
 }
 
-function ask(element, { waiting }) {
+function ask(element, registration) {
   const button = say(element, element.dataset.new, "button")
   button.className = "button button--small"
   button.addEventListener("click", async () => {
     if (await isWalking()) return say(element, element.dataset.busy)
     navigator.serviceWorker.addEventListener("controllerchange", () => location.reload(), { once: true })
-    waiting.postMessage("take over")
+    const takeOver = () => registration.waiting?.postMessage("take over")
+    takeOver()
+    setInterval(takeOver, AGAIN) // a browser may leave it waiting while the one in charge is at work
   })
 }
 
