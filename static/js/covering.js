@@ -8,14 +8,14 @@ export function covering({ occasion, validFor, shift, answers, startedAt, madeAt
     const soon = madeAt - startedAt <= validFor
     return soon ? { start: madeAt, end: madeAt + validFor } : undefined
   }
-  const since = shift?.from ?? shift?.start
+  const since = shift?.early ?? shift?.start
   const within = shift && since <= startedAt && startedAt <= madeAt && madeAt < shift.end
   return within ? { start: shift.start, end: shift.end } : undefined
 }
 
 /** The shifts that a walk which begins now may be for: the coming one first, then the present one. */
 export function choices(shifts, now) {
-  const near = ({ from, start }) => from <= now && now < start
+  const near = ({ early, start }) => early <= now && now < start
   const present = ({ start, end }) => start <= now && now < end
   return [...shifts.filter(near), ...shifts.filter(present)]
 }

@@ -4,27 +4,42 @@ import { sha256 } from "./ids.js"
 import { withRoom } from "./room.js"
 
 const KEPT = 30 * 24 * 3600 * 1000 // milliseconds that an entry stays here after it was sent
+const PAUSES = [300, 1000, 3000] // milliseconds: what is signed is worth a wait on a full phone
 
 /**
  * Keep an entry, give it the phone's next number, and end the draft that it was made of, all in
- * one; it is on the disk when this has resolved.
+ * one; it is on the disk when this has resolved. One that is here already stays as it is.
  */
 export function keep(record, draft) {
-  return withRoom(() => write(record, draft)).then(tell)
+  return withRoom(() => write(record, draft), PAUSES).then(tell)
 }
 
 function write(record, draft) {
   return db.change(["entry", "phone", "draft"], (tx) => {
     if (draft) tx.objectStore("draft").delete(draft)
-    const counter = tx.objectStore("phone").get("n")
-    counter.onsuccess = () => {
-      const n = (counter.result?.value ?? 0) + 1
-      const entry = { ...record.entry, ...(record.entry.device ? { n } : {}) }
-      tx.objectStore("phone").put({ key: "n", value: n })
-      tx.objectStore("entry").put({ ...record, entry, n, state: "waiting", kept_at: Date.now() })
-    }
+    const before = tx.objectStore("entry").get(record.id)
+    before.onsuccess = () => before.result || add(record, tx) // a second tap makes no second entry
   })
 }
+
+function add(record, tx) {
+  const counter = tx.objectStore("phone").get("n")
+  counter.onsuccess = () => {
+    const next = numbered(counter.result, record.entry.device)
+    const entry = { ...record.entry, ...(record.entry.device ? { n: next.made } : {}) }
+    tx.objectStore("phone").put(next)
+    tx.objectStore("entry").put({ ...record, entry, n: next.value, state: "waiting", kept_at: Date.now() })
+  }
+}
+
+// `value` is the order on this phone; `made` goes without a hole, so that the office sees one.
+function numbered(before, device) {
+  const next = { ...before, key: "n", value: (before?.value ?? 0) + 1 }
+  return device ? { ...next, device, made: madeOf(before, device) + 1 } : next
+}
+
+/** How many entries were made here under that name of this phone. */
+export const madeOf = (counter, device) => (counter?.device === device ? counter.made : 0)
 
 export const entries = () => db.all("entry")
 
@@ -36,7 +51,9 @@ export function change(id, changes) {
   return update("entry", id, (record) => ({ ...record, ...changes })).then(tell)
 }
 
-export const changePhoto = (name, state) => update("photo", name, (record) => ({ ...record, state }))
+export function changePhoto(name, state) {
+  return update("photo", name, (record) => ({ ...record, state })).then(tell)
+}
 
 /** Keep a photo as its bytes: browsers have lost what was kept as a Blob. */
 export async function keepPhoto(bytes, type) {
@@ -67,11 +84,13 @@ export async function tidy(now = Date.now()) {
 /** Call back whenever something changed here, in this tab or another one. */
 export function listen(callback) {
   addEventListener("walkaround:entries", callback)
+  if (!globalThis.BroadcastChannel) return
   new BroadcastChannel("walkaround").addEventListener("message", callback)
 }
 
 function tell() {
   dispatchEvent(new Event("walkaround:entries"))
+  if (!globalThis.BroadcastChannel) return
   const channel = new BroadcastChannel("walkaround")
   channel.postMessage("entries")
   channel.close()

@@ -4,25 +4,28 @@ import { bodiless, inOrder, isFault, isTaken, outcome, wire } from "./sending.js
 const MOST = 50 // entries in one request
 const TRIED = 3 // entries or photos that the server fails at, before it is left alone for a while
 const CUT = { status: 599 } // what stands for no answer at all
-const REFUSED = new Set([413, 415, 422]) // a photo that no server will take; it stays on the phone
+const REFUSED = new Set([413, 415, 422]) // a photo that is not taken; it stays, until somebody insists
 
 /**
  * `store` keeps, `net` sends, `alone` runs one sender at a time in all tabs.
+ * `leaves` is told what is on its way.
  * `flush` says "done", "later", "sign in" or "elsewhere", with how long to wait if the server said.
  */
-export function makeOutbox({ store, net, alone, now = Date.now }) {
+export function makeOutbox({ store, net, alone, now = Date.now, leaves = () => undefined }) {
   let running
-  const flush = () => {
-    running ??= alone(drain).catch(() => ({ state: "later" })).finally(() => (running = undefined))
+  const flush = (insists = false) => {
+    if (running && insists) return running.then(() => flush(true)) // the one that runs may leave things out
+    running ??= alone(() => drain(insists)).catch(() => ({ state: "later" })).finally(() => (running = undefined))
     return running
   }
   return { flush }
 
-  async function drain() {
+  async function drain(insists) {
     const me = await net.me()
     if (me.status !== 200 || !me.json?.csrf) return outcome(me)
     const { crew_number: person, csrf: token } = me.json
-    const round = { person, token, size: MOST, failed: new Set(), left: new Set() }
+    const [failed, left, refused] = [new Set(), new Set(), new Set()]
+    const round = { person, token, size: MOST, failed, left, refused, insists, now: now() }
     let last = { state: "done" }
     while (last.state === "done" && round.failed.size < TRIED) {
       const batch = inOrder(await store.entries(), round)
@@ -37,6 +40,7 @@ export function makeOutbox({ store, net, alone, now = Date.now }) {
 
   async function sendBatch(batch, round) {
     const entries = batch.map((record) => wire(record, round.person))
+    leaves(batch.map(({ id }) => id))
     const content = { sent_at: new Date(now()).toISOString(), entries }
     const reply = await net.post("/api/v1/entries", content, round.token)
     const results = reply.status === 200 ? reply.json?.results : undefined
@@ -51,7 +55,7 @@ export function makeOutbox({ store, net, alone, now = Date.now }) {
 
   async function settle(record, result, person) {
     if (isTaken(result)) {
-      const proved = record.by === person || (record.sealed && !result.why)
+      const proved = record.sealed ? !result.why : record.by === person
       const state = proved ? "sent" : "unconfirmed"
       const { why, verdict } = result
       await store.change(record.id, { state, why, verdict, sent_at: now(), sent_by: person })
@@ -78,17 +82,22 @@ export function makeOutbox({ store, net, alone, now = Date.now }) {
   /** Every photo goes before the entry that names it; one that does not get there stops no entry. */
   async function sendPhotos(records, round) {
     for (const sha256 of new Set(records.flatMap((record) => record.photos))) {
-      if (round.left.has(sha256) || round.left.size >= TRIED) continue
+      if (round.left.has(sha256) || round.refused.has(sha256) || round.left.size >= TRIED) continue
       const photo = await store.photo(sha256)
-      if (!photo || photo.state === "sent" || photo.state === "refused") continue
+      if (!photo || photo.state === "sent" || (photo.state === "refused" && !round.insists)) continue
       const reply = await net.put(`/api/v1/photos/${sha256}`, photo.bytes, round.token).catch(() => CUT)
       if (reply.status === 200 || reply.status === 201) await store.changePhoto(sha256, "sent")
-      else if (REFUSED.has(reply.status)) await store.changePhoto(sha256, "refused")
-      else if (isFault(reply)) round.left.add(sha256)
-      else return outcome(reply)
+      else if (REFUSED.has(reply.status)) await refuse(sha256, round)
+      else if (reply.retryAfter || outcome(reply).state === "sign in") return outcome(reply)
+      else round.left.add(sha256) // words never wait behind a photo
       if (reply === CUT) break // a line on which no photo gets through may carry words
     }
     return { state: "done" }
+  }
+
+  async function refuse(sha256, round) {
+    round.refused.add(sha256) // once in a run
+    await store.changePhoto(sha256, "refused")
   }
 }
 

@@ -1,10 +1,11 @@
 /** What is sent next, in which form, and what a reply means. */
 
 const LARGEST = 1_000_000 // letters in one request
+const ASK = 3600_000 // milliseconds between two questions about one entry
 
 /** What goes next: first what tags a unit out, then in the order in which it was made. */
-export function inOrder(records, { person, size, failed }) {
-  const due = records.filter((record) => isDue(record, person) && !failed.has(record.id))
+export function inOrder(records, { person, size, failed, now = Date.now() }) {
+  const due = records.filter((record) => isDue(record, person, now) && !failed.has(record.id))
   due.sort((a, b) => Number(b.stops) - Number(a.stops) || a.n - b.n)
   let letters = 0
   return due.slice(0, size).filter((record, place) => {
@@ -13,16 +14,24 @@ export function inOrder(records, { person, size, failed }) {
   })
 }
 
-// What could not be proved goes once more under its maker's own sign-in: that confirms it.
-function isDue(record, person) {
-  if (record.state === "unconfirmed") return record.by === person && record.sent_by !== person
-  return record.state === "waiting"
+// What was made under its maker's own sign-in goes once more under it: that confirms it. Anybody may
+// have typed a wrong PIN, so what was sealed waits for its maker's own word at the office; now and
+// then the phone asks whether that was said.
+function isDue(record, person, now) {
+  if (record.state !== "unconfirmed") return record.state === "waiting"
+  if (record.sealed) return asksAgain(record, now)
+  return record.by === person && record.sent_by !== person
 }
 
-/** An entry as it is sent while `person` is signed in: whose it is never depends on that. */
-export function wire({ entry, by, sealed }, person) {
-  if (by === person) return entry
-  return { ...entry, signer: { crew_number: by, ...(sealed ? { sealed_pin: sealed } : {}) } }
+/** Whether it is time to ask again what became of an entry whose PIN was wrong. */
+export const asksAgain = ({ state, sealed, sent_at }, now = Date.now()) =>
+  state === "unconfirmed" && Boolean(sealed) && Math.abs(now - sent_at) >= ASK
+
+/** An entry as it is sent while `person` is signed in: neither whose it is nor a PIN depends on that. */
+export function wire({ entry, by, sealed, state }, person) {
+  if (state === "unconfirmed" && sealed) return { ...entry, signer: { crew_number: by } } // to ask
+  if (sealed) return { ...entry, signer: { crew_number: by, sealed_pin: sealed } }
+  return by === person ? entry : { ...entry, signer: { crew_number: by } }
 }
 
 export const isTaken = ({ result }) => result === "accepted" || result === "known"

@@ -38,21 +38,25 @@ function hoursWanted(form, fields) {
   return fields.one("insisted") ? "" : strange(hours, form.dataset)
 }
 
-/** The record that is kept; `steps` are those whose answers go in, `signer` says whose it is. */
-export async function recordOf({ form, steps, draft, signer, device, now = Date.now() }) {
+/**
+ * The record that is kept; `steps` are those whose answers go in, `signer` says whose it is, and
+ * `ahead` how far the office's clock is ahead of this one.
+ */
+export async function recordOf({ form, steps, draft, signer, device, ahead = 0, now = Date.now() }) {
   const fields = fieldsOf(form)
   const told = steps.map((step) => ({ step, about: asked(step), answer: answerOf(fields, asked(step)) }))
   const answers = told.map(({ answer }) => answer)
   const found = await foundBy(told, draft.entry)
   const { id, unit, at } = { id: draft.entry, unit: draft.unit, at: new Date(now).toISOString() }
   const body = bodyOf({ form, fields, draft, answers, at })
+  const times = { startedAt: draft.started_at + ahead, madeAt: now + ahead }
   const entry = { id, kind: "walkaround", unit, made_at: at, body, ...seen(fields.one("seen")), ...device }
   return {
     id,
     entry,
     ...signer,
     found,
-    covering: covering({ ...occasion(form, fields), answers, startedAt: draft.started_at, madeAt: now }),
+    covering: covering({ ...occasion(form, fields), answers, ...times }),
     photos: answers.flatMap(({ photos = [] }) => photos),
     stops: found.some(({ covered }) => !covered),
   }

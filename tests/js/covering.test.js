@@ -2,7 +2,7 @@ import assert from "node:assert/strict"
 import { test } from "node:test"
 import { choices, covering } from "../../static/js/covering.js"
 
-const shift = { start: 60, end: 540, from: 0 }
+const shift = { start: 60, end: 540, early: 0 }
 const walked = (more) =>
   covering({ occasion: "start_of_shift", validFor: 0, shift, answers: [{ answer: "in_order" }], startedAt: 70, madeAt: 80, ...more })
 
@@ -41,7 +41,7 @@ test("a list with a time of its own covers that long, and outside shifts", () =>
 })
 
 test("of two near shifts the coming one stands first", () => {
-  const shifts = [{ start: 0, end: 480, from: -60 }, { start: 480, end: 960, from: 420 }]
+  const shifts = [{ start: 0, end: 480, early: -60 }, { start: 480, end: 960, early: 420 }]
   const starts = (now) => choices(shifts, now).map(({ start }) => start)
 
   assert.deepEqual([starts(419), starts(420), starts(480), starts(960)], [[0], [480, 0], [480], []])

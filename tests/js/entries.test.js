@@ -53,6 +53,32 @@ test("a draft ends when its entry is kept, and stays when that cannot be kept", 
   assert.equal(disk.rows("entry")[0].n, 1)
 })
 
+test("an entry that is kept a second time stays as it was, and takes no second number", async () => {
+  fresh()
+  await keep(record("e1"))
+  await change("e1", { state: "sent" })
+  put("draft", { name: "walk", photos: [] })
+
+  await keep(record("e1", { by: "201" }), "walk")
+  await keep(record("e2"))
+
+  assert.deepEqual(disk.rows("entry").map(({ id, by, n, state }) => [id, by, n, state]), [
+    ["e1", "101", 1, "sent"], ["e2", "101", 2, "waiting"],
+  ])
+  assert.deepEqual(disk.rows("draft"), [])
+})
+
+test("where no other window can be told, an entry is kept all the same", async (t) => {
+  fresh()
+  const { BroadcastChannel } = globalThis
+  t.after(() => Object.assign(globalThis, { BroadcastChannel }))
+  globalThis.BroadcastChannel = undefined
+
+  await keep(record("e1"))
+
+  assert.deepEqual(ids(), ["e1"])
+})
+
 test("a change leaves the rest of an entry, and one that is gone is not made again", async () => {
   fresh()
   await keep(record("e1"))

@@ -1,6 +1,6 @@
 import assert from "node:assert/strict"
 import { test } from "node:test"
-import { fileOf } from "../../static/js/hand-over.js"
+import { fileOf, unsent } from "../../static/js/hand-over.js"
 
 const entry = (id) => ({ id, kind: "hours", unit: "L07", made_at: "2026-11-25T05:10:00.000Z", body: { value: 90 } })
 
@@ -25,4 +25,18 @@ test("photos are there whole, in base64 by their names", () => {
 
   assert.deepEqual(new Uint8Array(Buffer.from(photos.p1, "base64")), bytes) // Node's own decoder, RFC 4648
   assert.equal(photos.p2, "")
+})
+
+test("what is left to hand over is what was not sent, and photos that wait though their entry was", () => {
+  const records = [
+    { id: "e3", n: 3, state: "sent", photos: ["p1", "p2"] },
+    { id: "e2", n: 2, state: "waiting", photos: ["p3", "p4"] },
+    { id: "e1", n: 1, state: "refused", photos: ["p4"] },
+  ]
+  const photos = [["p1", "waiting"], ["p2", "sent"], ["p3", "sent"], ["p4", "waiting"]]
+
+  const left = unsent(records, photos.map(([sha256, state]) => ({ sha256, state })))
+
+  assert.deepEqual(left.records.map(({ id }) => id), ["e1", "e2"])
+  assert.deepEqual(left.photos.map(({ sha256 }) => sha256), ["p1", "p3", "p4"])
 })

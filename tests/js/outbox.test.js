@@ -32,8 +32,10 @@ function phone(records, answer, { me = ME, photos = {} } = {}) {
       return answer({ address })
     },
   }
-  const outbox = makeOutbox({ store, net, alone: (work) => work(), now: () => 1_000 })
-  return { ...outbox, posts, puts, all, photos, states: () => [...all.values()].map(({ state }) => state) }
+  const left = []
+  const leaves = (ids) => left.push(ids)
+  const outbox = makeOutbox({ store, net, alone: (work) => work(), now: () => 1_000, leaves })
+  return { ...outbox, left, posts, puts, all, photos, states: () => [...all.values()].map(({ state }) => state) }
 }
 
 const naming = (result) => ({ content }) =>
@@ -167,8 +169,12 @@ test("a photo goes before the entry that names it", async () => {
   assert.equal(own.photos.p1.state, "sent")
 })
 
-// Room for photos, a picture that is none, a wrong hash, a fault there, no answer: none is the entry's.
-const PHOTOS = { 507: "waiting", 500: "waiting", 502: "waiting", 413: "refused", 415: "refused", 422: "refused", 0: "waiting" }
+// Room for photos, a picture that is none, a wrong hash, a fault there, no answer, what something on
+// the way says of them: none is the entry's.
+const PHOTOS = {
+  ...Object.fromEntries([0, 403, 404, 405, 408, 429, 500, 502, 507].map((status) => [status, "waiting"])),
+  ...Object.fromEntries([413, 415, 422].map((status) => [status, "refused"])),
+}
 
 for (const [status, left] of Object.entries(PHOTOS)) {
   test(`a photo to which ${status} is said keeps no entry back`, async () => {
@@ -185,6 +191,18 @@ for (const [status, left] of Object.entries(PHOTOS)) {
     assert.equal(state, left === "waiting" ? "later" : "done")
   })
 }
+
+test("a photo that was refused goes again only when somebody insists, once", async () => {
+  const photos = { p1: { state: "refused", bytes: new ArrayBuffer(3) } }
+  const records = [kept(1, { photos: ["p1"] }), kept(2, { photos: ["p1"] })]
+  const own = phone(records, (sent) => (sent.content ? accepts(sent) : { status: 413 }), { photos })
+
+  await own.flush()
+  assert.deepEqual(own.puts, [])
+  await Promise.all([own.flush(), own.flush(true)]) // the first one is under way
+
+  assert.deepEqual([own.puts.length, own.photos.p1.state], [1, "refused"])
+})
 
 test("a photo is not asked for twice in one run, and few are tried at a server that takes none", async () => {
   const names = ["p1", "p2", "p3", "p4", "p5"]
@@ -204,6 +222,18 @@ test("a photo that is left over goes though its entry is sent already", async ()
 
   assert.deepEqual([state, own.photos.p1.state, own.posts.length], ["done", "sent", 0])
 })
+
+for (const reply of [{ status: 429, retryAfter: 30_000 }, { status: 400, json: { type: "csrf" } }]) {
+  test(`a photo to which ${JSON.stringify(reply)} is said stops the round`, async () => {
+    const photos = { p1: { state: "waiting", bytes: new ArrayBuffer(3) } }
+    const own = phone([kept(1, { photos: ["p1"] })], () => reply, { photos })
+
+    const told = await own.flush()
+
+    assert.deepEqual([own.posts.length, own.photos.p1.state], [0, "waiting"])
+    assert.deepEqual([told.state, told.retryAfter], reply.json ? ["sign in", undefined] : ["later", 30_000])
+  })
+}
 
 test("when nobody is signed in any more, photos stop too", async () => {
   const photos = { p1: { state: "waiting", bytes: new ArrayBuffer(3) } }
@@ -234,6 +264,16 @@ test("a sealed PIN that the server found right counts as sent, a wrong one does 
   assert.deepEqual([right.states(), wrong.states()], [["sent"], ["unconfirmed"]])
 })
 
+test("a wrong PIN confirms nothing while the person named is signed in either", async () => {
+  const me = { status: 200, json: { crew_number: "201", csrf: "t" } }
+  const own = phone([kept(1, { by: "201", sealed: "x" })], naming({ result: "accepted", why: "Unconfirmed: ..." }), { me })
+
+  await own.flush()
+  await own.flush()
+
+  assert.deepEqual([own.states(), own.posts.length], [["unconfirmed"], 1])
+})
+
 test("under its maker's own sign-in what was unconfirmed goes once more, and is then sent", async () => {
   const me = { status: 200, json: { crew_number: "201", csrf: "t" } }
   const own = phone([kept(1, { by: "201", state: "unconfirmed", sent_by: "101" })], naming({ result: "known" }), { me })
@@ -250,6 +290,14 @@ test("what was unconfirmed does not go again and again under anybody else's", as
   const { state } = await own.flush()
 
   assert.deepEqual([state, own.posts], ["done", []])
+})
+
+test("what goes out is told as it goes", async () => {
+  const own = phone([kept(1), kept(2, { state: "refused" }), kept(3)], accepts)
+
+  await own.flush()
+
+  assert.deepEqual(own.left, [["e1", "e3"]])
 })
 
 test("two calls at once are one run", async () => {

@@ -2,6 +2,7 @@ import assert from "node:assert/strict"
 import { test } from "node:test"
 import { inOrder, isFault, outcome, wire } from "../../static/js/sending.js"
 
+const HOUR = 3600_000
 const round = { person: "101", size: 50, failed: new Set() }
 const kept = (n, more = {}) => ({ id: `e${n}`, n, by: "101", state: "waiting", stops: false, entry: { id: `e${n}` }, ...more })
 const order = (records, more) => inOrder(records, { ...round, ...more }).map(({ n }) => n)
@@ -38,7 +39,28 @@ test("an entry of somebody else's is never sent as the sender's own", () => {
 
 test("an entry of the sender's own needs no other signer", () => {
   assert.deepEqual(wire(kept(1), "101"), { id: "e1" })
-  assert.deepEqual(wire(kept(1, { sealed: "x" }), "101"), { id: "e1" })
+})
+
+test("a PIN that was sealed is looked at, also under the sign-in of the person named", () => {
+  const signer = { crew_number: "101", sealed_pin: "x" }
+
+  assert.deepEqual(wire(kept(1, { sealed: "x" }), "101"), { id: "e1", signer })
+})
+
+test("what was unconfirmed is due under its maker's sign-in, unless a PIN was sealed with it", () => {
+  const open = kept(1, { state: "unconfirmed", sent_by: "201" })
+
+  assert.deepEqual(order([open]), [1])
+  assert.deepEqual(order([{ ...open, sealed: "x", sent_at: Date.now() }]), [])
+  assert.deepEqual(order([{ ...open, sent_by: "101" }]), [])
+})
+
+test("whether a wrong PIN was made good is asked once an hour, without a PIN to be tried", () => {
+  const open = kept(1, { by: "201", state: "unconfirmed", sealed: "x", sent_at: 5 * HOUR })
+  const asked = (now) => inOrder([open], { person: "101", size: 50, failed: new Set(), now }).length
+
+  assert.deepEqual([5 * HOUR, 6 * HOUR - 1, 6 * HOUR, 4 * HOUR].map(asked), [0, 0, 1, 1])
+  assert.deepEqual(wire(open, "201"), { id: "e1", signer: { crew_number: "201" } })
 })
 
 test("a stale token asks for a sign-in, another 400 does not", () => {

@@ -12,9 +12,11 @@ function form({ typed = ["", ""], another = false, by = "", asks = true } = {}) 
   const words = { hidden: true }
   const field = (value, name) => ({ value, focus: () => focused.push(name) })
   const [signer, signer_pin] = [field(typed[0], "signer"), field(typed[1], "signer_pin")]
-  const parts = { "[data-part='unsigned']": words, "[data-part='signer']": { dataset: { wanted: "Give both." } } }
+  const [fields, offer] = [{ hidden: true }, { hidden: false }]
+  const own = { "[data-part='another']": fields, "[data-part='known']": offer }
+  const parts = { ...own, "[data-part='unsigned']": words, "[data-part='signer']": { dataset: { wanted: "Give both." } } }
   const elements = asks ? { signer, signer_pin, another: { checked: another } } : {}
-  return { dataset: { by }, elements, querySelector: (wanted) => parts[wanted], focused, words }
+  return { dataset: { by }, elements, querySelector: (wanted) => parts[wanted], focused, words, fields, offer }
 }
 
 test("a page that was made for somebody is signed by them", async () => {
@@ -24,6 +26,14 @@ test("a page that was made for somebody is signed by them", async () => {
 test("whoever is signed in on the phone signs, while that holds", async () => {
   assert.deepEqual(await signerOf(form(), "e1", known, 99), { by: "101" })
   assert.equal(await signerOf(form(), "e1", known, 100), undefined)
+})
+
+test("where a sign-in has ended under the page, the fields to sign with come up", async () => {
+  const page = form()
+
+  await signerOf(page, "e1", known, 100)
+
+  assert.deepEqual([page.fields.hidden, page.offer.hidden, page.focused], [false, true, ["signer"]])
 })
 
 test("somebody else signs with a PIN that only the server can open, for this entry alone", async () => {

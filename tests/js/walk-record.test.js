@@ -6,15 +6,15 @@ import { made, stepOf } from "./paper-walk.js"
 
 const HOUR = 3600_000
 const DAY = Date.parse("2026-11-25T00:00:00Z")
-const shift = { start: DAY + 5 * HOUR, end: DAY + 13 * HOUR, from: DAY + 4 * HOUR }
+const shift = { start: DAY + 5 * HOUR, end: DAY + 13 * HOUR, early: DAY + 4 * HOUR }
 const dataset = { occasion: "start_of_shift", validFor: "", shifts: JSON.stringify([shift]), hours: "84", hoursAt: DAY }
 const draft = { entry: "0193600a-0000-7000-8000-000000000001", unit: "L07", checklist: "list", version: "v1", started_at: DAY + 5 * HOUR }
 const steps = [{ item: "seat", look: "Seat" }, { item: "pressure", stored: { low: 300, high: 380 }, look: "Pressure" }]
 const good = { "answer:seat": "in_order", "value:pressure": "340", for_shift: String(shift.start), hours: "85" }
 const pairs = (more) => Object.entries({ ...good, ...more }).flatMap(([name, value]) => [value].flat().map((one) => [name, one]))
 
-const walk = (more = {}, page = {}) =>
-  made({ pairs: pairs(more), dataset: { ...dataset, ...page }, steps, draft, signer: { by: "101" }, device: { device: "p" }, now: DAY + 5.2 * HOUR })
+const walk = (more = {}, page = {}, rest = {}) =>
+  made({ pairs: pairs(more), dataset: { ...dataset, ...page }, steps, draft, signer: { by: "101" }, device: { device: "p" }, now: DAY + 5.2 * HOUR, ...rest })
 
 test("a clean walk is an entry as the contract has it", async () => {
   const { entry } = await walk({ seen: "7:ab" })
@@ -69,6 +69,13 @@ test("a meter that could not be read is not made up, and a strange one is marked
 
   assert.equal("hours" in unread.entry.body, false)
   assert.deepEqual([strange.entry.body.hours, strange.entry.body.insisted], [200, true])
+})
+
+test("what it covers is judged by the office's clock, and what it says by this one", async () => {
+  const { covering, entry } = await walk({}, {}, { ahead: 12 * HOUR })
+
+  assert.equal(covering, undefined)
+  assert.equal(entry.made_at, (await walk()).entry.made_at)
 })
 
 test("second looks are named", async () => {

@@ -18,7 +18,7 @@ from walkaround.rules.verdict import (
     TAGGED_OUT,
     Reason,
 )
-from walkaround.store import people, refused, settings, standings
+from walkaround.store import people, phone_gaps, refused, settings, standings
 from walkaround.store.standings import Standing
 from walkaround.web import assets, moments, reasons
 from walkaround.web.first_steps import Step, steps
@@ -104,6 +104,7 @@ def _page(
         unseen=sum(_unseen(one) for one in found),
         doubts=len({(one.unit.number, d.about) for one in found for d in one.facts.doubts}),
         refused=refused.count_waiting(g.db),
+        phones=len(phone_gaps.lacking(g.db, clock.now())),
         steps=first,
     )
 
@@ -117,7 +118,8 @@ def _tag(
 ) -> str:
     """Return what changes whenever the page would; words like `today` change at midnight."""
     day = moments.local(now).date()
-    seen = (revision(g.db, found), shift, day, sorted(names.items()), first)
+    lacking = len(phone_gaps.lacking(g.db, now))
+    seen = (revision(g.db, found), shift, day, sorted(names.items()), first, lacking)
     reader = (g.language, g.person.crew_number, g.person.roles, assets.digest())
     return hashlib.sha256(repr((seen, reader)).encode()).hexdigest()[:32]
 

@@ -13,6 +13,7 @@ from walkaround.web import measured
 from walkaround.web.language import say
 from walkaround.web.moments import moment
 from walkaround.web.whys import why
+from walkaround.words import LANGUAGES
 
 STATES = {
     "laid_up": N_("Laid up"),
@@ -87,9 +88,17 @@ def words(failure: Failure, item: Item | None, language: str) -> str:
         said.append(say("not fitted"))
     if failure.answer == "no_worse":
         said.append(say("no worse"))
-    note = failure.note or ""
+    note = "" if _repeats(failure, item) else failure.note or ""
     stop = ". " if note[:1].isupper() else ", "  # as the one who wrote it began
     return stop.join(filter(None, (", ".join(said), note)))
+
+
+def _repeats(failure: Failure, item: Item | None) -> bool:
+    """Say whether the note only says once more what was tapped, in whatever language."""
+    tapped = [[_finding(name, item, one) for name in failure.findings] for one in LANGUAGES]
+    return (failure.note or "").casefold() in [
+        ", ".join(said).casefold() for said in tapped if said
+    ]
 
 
 def _of_line(reason: Reason, standing: Standing, language: str) -> str:

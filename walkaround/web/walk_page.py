@@ -74,7 +74,11 @@ class WalkPage:
     @property
     def shift_ends(self) -> list[dict[str, int]]:
         """Return the shifts to choose from, as scripts read them."""
-        return [{"start": shift.start, "end": shift.end} for shift in self.shifts]
+        early = settings.site_rules(g.db).early
+        return [
+            {"start": shift.start, "end": shift.end, "early": shift.start - early(shift.start)}
+            for shift in self.shifts
+        ]
 
     def measured(self, item: Item) -> MeasureWords | None:
         """Return what it says of a number that an item asks for."""

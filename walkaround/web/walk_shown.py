@@ -43,7 +43,6 @@ class AnswerWords:
 class WalkWords:
     """One walk in words."""
 
-    draft: tuple[str, str, str]  # unit, crew number, list: what the browser kept it under
     title: str
     by: str
     mine: bool
@@ -74,7 +73,6 @@ def shown(row: EntryRow, standing: Standing) -> WalkWords:
     started_at = instant.parse(body.started_at) + entry.skew
     minutes = max(entry.made_at - started_at, 0) // instant.MINUTE
     return WalkWords(
-        draft=(row.unit, row.by or "", body.checklist),
         title=say_text(checklist.title, g.language) if checklist else body.checklist,
         by=who(row.by),
         mine=row.by == g.person.crew_number,

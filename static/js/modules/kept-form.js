@@ -1,8 +1,9 @@
 /** Fills a form that fits any unit with the one of its address, and starts it. */
 import { ageOf } from "../age.js"
-import { showAge } from "../heard-line.js"
+import { showAge, sinceOf } from "../heard-line.js"
 import { site, unit } from "../heard.js"
 import { offerSigner } from "../signer.js"
+import { linesOf, standingOf } from "../standing.js"
 import { start as begin } from "./entry-form.js"
 
 export async function start(form) {
@@ -15,18 +16,20 @@ export async function start(form) {
   document.querySelector("[data-part='title']").textContent = found.title
   showAge(form.parentElement, { at: known.at, age: await ageOf(known.at), known, there })
   offerSigner(form, known)
-  if (form.dataset.kind === "clear") showLine(form, found, query.get("defect"))
+  if (form.dataset.kind === "clear") await showLine(form, query.get("defect"))
   if (form.dataset.kind === "defect") showPlace(form)
   begin(form)
   form.hidden = false // not before a tap on its button can be taken
 }
 
 /** The whole line that a defect stands in: one signature ends what the mechanic has seen of it. */
-function showLine(form, { lines }, defect) {
-  const line = lines.find(({ defects }) => defects.includes(defect))
+async function showLine(form, defect) {
+  const { found, own, known } = await standingOf(form.dataset.unit)
+  const line = linesOf(found, own).find(({ defects }) => defects.includes(defect))
   if (!line) return location.replace(`/kept/unit?unit=${encodeURIComponent(form.dataset.unit)}`)
   form.querySelector("[data-part='what']").textContent = line.title
-  form.querySelector("[data-part='found']").textContent = [...line.found, line.since].join("; ")
+  const words = form.querySelector("[data-part='found']")
+  words.textContent = [...line.found, sinceOf(line, words, known)].join("; ")
   for (const id of line.defects) {
     form.append(Object.assign(document.createElement("input"), { type: "hidden", name: "defect", value: id }))
   }

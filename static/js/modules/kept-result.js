@@ -34,8 +34,9 @@ async function showRecord(element, record) {
   part("said").hidden = record.state === "sent"
 }
 
-export function state(element, { state, by, why }) {
-  const made = filled(element.querySelector(`template[data-state='${state}']`), { number: by })
+export function state(element, { id, state, by, sealed, why }) {
+  const name = state === "unconfirmed" && sealed ? "sealed" : state
+  const made = filled(element.querySelector(`template[data-state='${name}']`), { number: by, id })
   if (state !== "refused" || !why) return [made]
   return [made, Object.assign(document.createElement("p"), { textContent: why })]
 }

@@ -1,7 +1,7 @@
 /** One unit as the phone last heard of it, with what it recorded itself since. */
-import { showAge } from "../heard-line.js"
+import { showAge, sinceOf } from "../heard-line.js"
 import { list, showStanding } from "../plate.js"
-import { standingOf } from "../standing.js"
+import { linesOf, standingOf } from "../standing.js"
 
 export async function start(element) {
   const number = new URLSearchParams(location.search).get("unit") ?? ""
@@ -21,15 +21,15 @@ async function show(element, number) {
   showAge(element, { at: known.at, age, known, there: `/units/${encodeURIComponent(number)}` })
   showStanding(element, standing)
   part("unheard").hidden = own.length === 0
-  list(element, "defects", "lines", found.lines.map(lineOf))
-  lead(element, found)
+  const lines = linesOf(found, own)
+  list(element, "defects", "lines", lines.map((line) => rowOf(line, sinceOf(line, element, known))))
+  lead(element, { ...found, lines })
   return true
 }
 
-const lineOf = ({ title, found, since, until_words, defects }) => ({
+const rowOf = ({ title, found, until_words }, since) => ({
   title,
   sub: [found.join("; "), since, until_words].filter(Boolean).join(" · "),
-  defect: defects[0],
 })
 
 /** Lead to the pages that this phone keeps: they answer at once, whatever the line is like. */

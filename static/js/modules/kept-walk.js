@@ -1,4 +1,5 @@
 /** Fills a walk that fits any unit with what the phone last heard of this one, and starts it. */
+import { officeTime } from "../clock.js"
 import { choices } from "../covering.js"
 import { draftOf } from "../drafts.js"
 import { site, unit } from "../heard.js"
@@ -11,7 +12,7 @@ export async function start(form) {
   const [known, found] = await Promise.all([site(), unit(number)])
   if (!known || !found) return location.replace("/kept/units")
   const began = await draftOf(number, form.elements.checklist.value)
-  const now = began?.started_at ?? Date.now()
+  const now = officeTime(known, began?.started_at)
   name(form, found)
   Object.assign(form.dataset, {
     unit: number,

@@ -14,22 +14,30 @@ export async function start(element) {
   const part = (name) => element.querySelector(`[data-part='${name}']`)
   const known = (await site()) ?? { zone: undefined, language: document.documentElement.lang }
   document.querySelector("[data-part='number']").textContent = known.site ?? "Walkaround"
-  const show = async () => showAll(element, part, known)
+  let leaving = [] // the ids of what is on its way just now
+  const show = async () => showAll(element, part, known, leaving)
+  const leave = (ids) => {
+    leaving = ids
+    return show()
+  }
   listen(show)
-  addEventListener("walkaround:told", ({ detail }) => say(part, detail))
-  part("send").addEventListener("click", sendNow)
+  addEventListener("walkaround:sending", ({ detail }) => leave(detail))
+  addEventListener("walkaround:told", ({ detail }) => leave([]).then(() => say(part, detail)))
+  part("send").addEventListener("click", () => sendNow({ insists: true }))
   part("save").addEventListener("click", handOver)
   await show()
 }
 
-async function showAll(element, part, known) {
-  const all = (await entries()).sort((a, b) => b.n - a.n)
+async function showAll(element, part, known, leaving) {
+  const now = (record) => (record.state === "waiting" && leaving.includes(record.id) ? "sending" : record.state)
+  const all = (await entries()).sort((a, b) => b.n - a.n).map((record) => ({ ...record, state: now(record) }))
   const left = all.filter((record) => record.state !== "sent")
   const lately = all.filter((record) => record.state === "sent" && Date.now() - record.sent_at < LATELY)
-  part("none").hidden = left.length > 0
-  for (const name of ["some", "send", "file"]) part(name).hidden = left.length === 0
+  const isDone = (await photosLeft(part, all)) + left.length === 0
+  part("none").hidden = !isDone
+  part("some").hidden = left.length === 0
+  for (const name of ["send", "file"]) part(name).hidden = isDone
   part("entries").replaceChildren(...[...left, ...lately].map((record) => row(element, record, known)))
-  await photosLeft(part("photos"), all)
   await begun(element, part, known)
 }
 
@@ -42,10 +50,16 @@ function row(element, record, known) {
   return made
 }
 
-async function photosLeft(place, all) {
+async function photosLeft(part, all) {
   const names = [...new Set(all.flatMap((record) => record.photos))]
-  const found = await Promise.all(names.map(photo))
-  const n = found.filter((one) => one && one.state !== "sent").length
+  const found = (await Promise.all(names.map(photo))).filter((one) => one && one.state !== "sent")
+  const refused = found.filter(({ state }) => state === "refused").length
+  tell(part("photos"), found.length - refused)
+  tell(part("photos-refused"), refused)
+  return found.length
+}
+
+function tell(place, n) {
   place.hidden = n === 0
   place.textContent = n === 1 ? place.dataset.one : put(place.dataset.words, { n })
 }

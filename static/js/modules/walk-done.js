@@ -1,7 +1,11 @@
-/** A walk that the server has taken in leaves no draft behind. */
+/** A walk that went as its form leaves no draft behind, once the server has taken it in. */
 import { isThere } from "../db.js"
-import { draftName, removeDraft } from "../drafts.js"
+import { removeDraft, wentAsForm } from "../drafts.js"
 
-export async function start(element) {
-  if (isThere()) await removeDraft(draftName(...element.dataset.draft.split(" ")))
+export async function start() {
+  const note = wentAsForm(location.pathname.split("/").at(-1))
+  const name = sessionStorage.getItem(note)
+  if (!name || !isThere()) return // it was kept as an entry, which ended its draft, or it is an older one
+  await removeDraft(name)
+  sessionStorage.removeItem(note)
 }

@@ -1,26 +1,52 @@
 /** Keeps a walk on the phone's disk after every answer, so that nothing ends it but handing it in. */
-import { draft, draftName, keepDraft, pageOf } from "../drafts.js"
+import { officeTime } from "../clock.js"
+import { canKeep, draft, draftName, draftOf, keepDraft, pageOf } from "../drafts.js"
+import { site } from "../heard.js"
 import { uuid7 } from "../ids.js"
 
 /**
- * Take up what was begun, or begin. Returns {save, draft}; or {over}, a draft whose shift is over;
- * or {page}, where one goes on that was begun by another version of the list; or {elsewhere}, when
- * another window of this phone has the walk open.
+ * Take up what was begun, or begin. Returns {save, draft}; or {over}, a draft whose shift is over,
+ * whoever began it; or {page}, where one goes on that this page does not fit; or {elsewhere}, when
+ * another window of this phone has the walk open; or {} where nothing can be kept, which the page says.
  */
 export async function follow(form, now = Date.now()) {
+  if (!canKeep()) return sayPlain(form)
   const { unit, by } = form.dataset
   const { checklist, version, units } = fields(form)
-  const name = draftName(unit, by, checklist)
+  const known = await site()
+  const isOver = (one) => one && officeTime(known, now) >= one.ends_at
+  const [first, own] = [await draftOf(unit, checklist), draftName(unit, by, checklist)]
+  const name = isOver(first) ? first.name : own
   if (!(await isAlone(name))) return { elsewhere: true }
   const before = await draft(name)
-  if (before && before.version !== version) return { page: pageOf(before) }
-  if (before && now >= before.ends_at) return { over: before }
-  const kept = before ?? { name, unit, by, checklist, version, units, entry: uuid7(), started_at: now }
-  form.dataset.began = kept.started_at
+  if (!before && name !== own) return follow(form, now) // another window has just handed it in
+  if (before && !fits(before, version, by)) return { page: pageOf(before) }
+  if (isOver(before)) return { over: before }
+  const fresh = { name, unit, by, checklist, version, units, entry: uuid7(), started_at: now }
+  return begin(form, before ?? fresh, known)
+}
+
+// Who made a walk that nobody was signed in for is asked for on the page that the phone keeps.
+const fits = (before, version, by) => before.version === version && Boolean(before.by || !by)
+
+function begin(form, kept, known) {
+  form.dataset.began = officeTime(known, kept.started_at)
   if (!form.dataset.opened) restore(form, kept)
   const save = () => keepDraft({ ...kept, ...written(form) })
   for (const kind of ["input", "change"]) form.addEventListener(kind, () => save().catch(console.error))
   return { save, draft: kept }
+}
+
+/** The form goes as it is; whoever walks shall know before that nothing of it is kept. */
+function sayPlain(form) {
+  form.querySelector("[data-part='not-kept']").hidden = false
+  return {}
+}
+
+/** Have all on the disk before the next step shows; say whether this one is still shown then. */
+export async function isKept(walk, step) {
+  await walk.kept.save?.().catch(console.error)
+  return walk.steps[walk.at] === step
 }
 
 /** What of the form is kept: never a token, never a PIN. */

@@ -1,7 +1,10 @@
 /** A walk that this page cannot go on with: what it found bad goes in, before a new one begins. */
+import { officeTime } from "../clock.js"
 import { removeDraft } from "../drafts.js"
+import { site } from "../heard.js"
+import { isSignedIn, signerOf } from "../signer.js"
 import { badSteps } from "../walk-record.js"
-import { signed } from "./walk-hand-in.js"
+import { sayFull, signed } from "./walk-hand-in.js"
 import { restore } from "./walk-draft.js"
 
 /** Show why the page does not go on with the walk, and what to do. */
@@ -11,23 +14,59 @@ export function stop({ form, steps, kept }) {
   if (kept.over) ask(form, steps, kept.over, words)
 }
 
-function ask(form, steps, draft, words) {
+async function ask(form, steps, draft, words) {
   restore(form, draft)
   putShift(form, draft)
   const bad = badSteps(form, steps)
-  tell(form, steps, bad.length ? words.over : words.over_good, bad)
-  const begin = async () => {
-    await removeDraft(draft.name)
-    location.reload()
-  }
-  if (bad.length === 0) return button(form, words.begin).addEventListener("click", begin)
+  if (bad.length === 0) return beginAnew(form, steps, draft, words)
+  const handing = { form, draft, steps: bad }
+  if (await isAnothers(form, draft)) return askAnother(handing, steps, words)
+  tell(form, steps, words.over, bad)
   const sign = steps.at(-1)
   sign.hidden = false
   sign.querySelector("button.button--main").textContent = words.hand_in_bad
-  form.addEventListener("submit", (event) => {
-    event.preventDefault()
-    signed({ form, draft, steps: bad })
+  const signedBy = async (...given) => makersOwn(draft, await signerOf(...given))
+  form.addEventListener("submit", alone(() => signed({ ...handing, signedBy, unkept: () => sayFull(form) })))
+}
+
+function beginAnew(form, steps, draft, words) {
+  tell(form, steps, words.over_good)
+  button(form, words.begin).addEventListener("click", async () => {
+    await removeDraft(draft.name)
+    location.reload()
   })
+}
+
+/** Whether somebody is signed in here, and not its maker. */
+async function isAnothers(form, { by }) {
+  const known = (await site()) ?? {}
+  const { signed_in } = known
+  const kept = isSignedIn(signed_in, officeTime(known)) ? signed_in.crew_number : ""
+  const here = form.elements.csrf_token ? form.dataset.by : kept
+  return Boolean(by && here && here !== by)
+}
+
+/** Nobody signs for what another one saw: it goes in its maker's name, unconfirmed. */
+function askAnother(handing, steps, words) {
+  const { form, draft } = handing
+  tell(form, steps, words.over_other.replaceAll("{number}", draft.by), handing.steps)
+  const full = form.querySelector(".notice").appendChild(element("p", ""))
+  const signedBy = () => makersOwn(draft, {})
+  const hand = alone(() => signed({ ...handing, signedBy, unkept: () => sayFull(form, full) }))
+  button(form, words.hand_in_other).addEventListener("click", hand)
+}
+
+const makersOwn = ({ by }, signer) => (signer && by && signer.by !== by ? { by } : signer)
+
+/** A second tap does nothing while the first is at work. */
+function alone(work) {
+  let busy = false
+  return async (event) => {
+    event.preventDefault()
+    if (busy) return
+    busy = true
+    await work().finally(() => (busy = false))
+  }
 }
 
 // The page of today does not offer the shift that the walk was begun for.

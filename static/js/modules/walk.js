@@ -1,7 +1,6 @@
 /** Shows a walk one step at a time. The form stays whole: what is hidden is sent all the same. */
-import { isThere } from "../db.js"
 import { keepAwake } from "./walk-awake.js"
-import { follow } from "./walk-draft.js"
+import { follow, isKept } from "./walk-draft.js"
 import { enter, roam } from "./walk-keys.js"
 import { isQuick, nameQuick } from "./walk-quick.js"
 import { makeRoom } from "./walk-room.js"
@@ -12,7 +11,7 @@ export async function start(form) {
   const steps = [...form.querySelectorAll("[data-step]")]
   const walk = { form, steps, back: document.querySelector("[data-part='back']"), at: 0, shownAt: 0 }
   for (const button of form.querySelectorAll("[data-part='next']")) button.hidden = false
-  walk.kept = isThere() ? await follow(form) : {}
+  walk.kept = await follow(form)
   if (walk.kept.page) return location.replace(walk.kept.page)
   form.classList.add("walk--steps")
   form.hidden = false // a page that the phone keeps shows it only now: no tap goes nowhere
@@ -88,10 +87,12 @@ function goBack(walk) {
   classList.remove("step--more")
 }
 
-function tapped(walk, target) {
-  const why = walk.steps[walk.at].querySelector("textarea")
-  if (target.dataset.part === "next" && (!why || why.reportValidity())) goOn(walk)
-  if (target.matches("[type=radio][name^='answer:']")) answered(walk, target.value)
+async function tapped(walk, target) {
+  const step = walk.steps[walk.at]
+  if (target.matches("[type=radio][name^='answer:']")) return answered(walk, target.value)
+  const why = step.querySelector("textarea")
+  if (target.dataset.part !== "next" || (why && !why.reportValidity())) return
+  if (await isKept(walk, step)) goOn(walk)
 }
 
 async function answered(walk, answer) {
@@ -101,8 +102,7 @@ async function answered(walk, answer) {
   step.toggleAttribute("data-quick", isQuick(performance.now(), walk.shownAt))
   step.querySelector("textarea").required = answer === "could_not_check"
   if (answer === "value" && !value) return step.querySelector(".number-pad__input").focus()
-  await walk.kept.save?.().catch(console.error) // on the disk before the next one shows
-  if (walk.steps[walk.at] !== step) return
+  if (!(await isKept(walk, step))) return
   if (movesOn(answer, outside)) return goOn(walk)
   walk.shownAt = performance.now()
   step.classList.add("step--more")

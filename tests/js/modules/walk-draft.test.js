@@ -84,6 +84,21 @@ test("a walk whose shift is over is not gone on with", async () => {
   assert.deepEqual([over.entry, kept], ["e1", undefined])
 })
 
+test("another person's walk whose shift is over comes before a new one", async () => {
+  await put("draft", { ...draft, entry: "e1", ends_at: 14 * HOUR })
+  const next = () => form({ dataset: { by: "201" } })
+
+  assert.deepEqual((await follow(next(), 13 * HOUR)).draft.name, "walk:L07:201:list")
+  assert.deepEqual((await follow(next(), 14 * HOUR)).over.entry, "e1")
+})
+
+test("one that nobody was signed in for is handed in where its maker is asked for", async () => {
+  await put("draft", { ...draft, name: "walk:L07::list", by: "", entry: "e1", ends_at: 14 * HOUR })
+
+  assert.deepEqual(await follow(form(), 14 * HOUR), { page: "/kept/walkarounds/list/v1?unit=L07" })
+  assert.equal((await follow(form({ dataset: { by: "" } }), 14 * HOUR)).over.entry, "e1")
+})
+
 test("a walk by another version of the list goes on with that one", async () => {
   await put("draft", { ...draft, entry: "e1", ends_at: 14 * HOUR })
 
