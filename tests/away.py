@@ -123,9 +123,16 @@ def here(page: Page) -> Locator:
     return page.locator(".walk--steps [data-step]:visible")
 
 
-def begin(page: Page) -> None:
-    page.get_by_role("button", name="Begin").tap()
+def move_on(page: Page, target: Locator) -> None:
+    """Tap what leads to another step, and wait until that one shows and takes taps."""
+    before = here(page).element_handle()
+    target.tap()
+    before.wait_for_element_state("hidden")
     page.wait_for_timeout(GUARD)
+
+
+def begin(page: Page) -> None:
+    move_on(page, page.get_by_role("button", name="Begin"))
 
 
 def walk(page: Page, bad: str = "") -> None:
@@ -146,8 +153,7 @@ def answer(page: Page, *, is_bad: bool = False) -> None:
         find_bad(page)
     else:
         good = page.locator("[value=in_order], [value=value]")
-        here(page).locator(".answer").filter(has=good).tap()
-    page.wait_for_timeout(GUARD)
+        move_on(page, here(page).locator(".answer").filter(has=good))
 
 
 def find_bad(page: Page) -> None:
@@ -158,12 +164,22 @@ def find_bad(page: Page) -> None:
     here(page).locator("[type=file]").set_input_files(picture)
     expect(here(page)).to_contain_text("The photo is kept.")
     page.wait_for_timeout(GUARD)
-    here(page).get_by_role("button", name="Next").tap()
+    move_on(page, here(page).get_by_role("button", name="Next"))
 
 
 def sign(page: Page) -> None:
     """Sign at the end of a walk, with a signal or without one."""
     page.locator("#sign button.button--main").tap()
+
+
+def walk_away(server: Server, phone: Page, bad: str = "") -> None:
+    """Walk L07 with no server there, and sign."""
+    server.stop()
+    phone.goto(f"{server.url}/units/L07")
+    phone.get_by_role("link", name="Walk round it").tap()
+    begin(phone)
+    walk(phone, bad)
+    sign(phone)
 
 
 def stored(page: Page, store: str) -> list[Any]:

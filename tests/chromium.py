@@ -5,7 +5,14 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Error, sync_playwright
+from playwright.sync_api import (
+    Browser,
+    BrowserContext,
+    ConsoleMessage,
+    Error,
+    expect,
+    sync_playwright,
+)
 
 from tests.programs import absent
 
@@ -18,6 +25,7 @@ FLAGS = [
     "--disable-component-update",
     "--disable-sync",
 ]
+PATIENCE = 20_000  # milliseconds until a page must show what is expected, on a slow machine too
 PHONE = {"viewport": {"width": 390, "height": 844}, "is_mobile": True, "has_touch": True}
 DESK = {"viewport": {"width": 1440, "height": 900}}
 
@@ -27,6 +35,7 @@ Open = Callable[..., BrowserContext]
 @pytest.fixture(scope="session")
 def browser(pytestconfig: pytest.Config) -> Iterator[Browser]:
     """Chromium for this whole run: the system's, else the one that Playwright installed."""
+    expect.set_options(timeout=PATIENCE)
     with sync_playwright() as playwright:
         try:
             chromium = playwright.chromium.launch(

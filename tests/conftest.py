@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 import time_machine
 from flask import Flask
+from jinja2 import FileSystemBytecodeCache
 from sqlalchemy import Engine
 from sqlalchemy.orm import Session
 
@@ -66,11 +67,24 @@ def db(engine: Engine) -> Iterator[Session]:
         yield session
 
 
+@pytest.fixture(scope="session")
+def compiled(tmp_path_factory: pytest.TempPathFactory) -> FileSystemBytecodeCache:
+    """Templates of pages, compiled once and not for each test's program."""
+    return FileSystemBytecodeCache(str(tmp_path_factory.mktemp("compiled")))
+
+
 @pytest.fixture
-def app(engine: Engine, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Flask:
+def app(
+    engine: Engine,
+    tmp_path: Path,
+    compiled: FileSystemBytecodeCache,
+    monkeypatch: pytest.MonkeyPatch,
+) -> Flask:
     """The program over that site."""
     monkeypatch.setattr("walkaround.store.keys.read_or_make", lambda _folder: some_keys())
-    return create_app(Config(data=tmp_path, checklists=make.LISTS), engine)
+    made = create_app(Config(data=tmp_path, checklists=make.LISTS), engine)
+    made.jinja_env.bytecode_cache = compiled
+    return made
 
 
 @pytest.fixture

@@ -1,6 +1,7 @@
 """The pages' scripts under Node, asked many things at once."""
 
 import json
+import shutil
 import subprocess
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -8,8 +9,6 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-
-from tests.programs import absent, need
 
 PROGRAM = Path(__file__).parent / "js" / "called.js"
 
@@ -32,12 +31,12 @@ class Scripts:
 
 
 @pytest.fixture(scope="session")
-def scripts(request: pytest.FixtureRequest) -> Iterator[Scripts]:
-    """Node, which tests/run also asks for the tests of the scripts alone."""
-    node = need(request.config, "node")
-    version = subprocess.run([node, "--version"], capture_output=True, text=True, check=True)
-    if int(version.stdout.strip("v").split(".")[0]) < 20:
-        absent(request.config, "Node 20 or newer is not on this machine")
+def scripts() -> Iterator[Scripts]:
+    """Node, which set-up does not install: tests/run too leaves the scripts out without it."""
+    node = shutil.which("node")
+    told = subprocess.check_output([node, "--version"], text=True) if node else "v0"
+    if node is None or int(told.strip("v").split(".")[0]) < 20:
+        pytest.skip("Node 20 or newer is not on this machine")
     pipe = subprocess.PIPE
     with subprocess.Popen([node, PROGRAM], stdin=pipe, stdout=pipe, text=True) as process:
         yield Scripts(process)

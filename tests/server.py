@@ -1,20 +1,29 @@
 """The real program on a site of its own: made by its own commands, served on a free port."""
 
+import atexit
+import functools
 import os
+import shutil
 import socket
 import subprocess
 import sys
+import tempfile
 import time
 import urllib.error
 import urllib.request
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 import pytest
 
+from tests.commands import run
+
 TOP = Path(__file__).resolve().parent.parent
 WALKAROUND = [sys.executable, "-c", "from walkaround.cli import main; main()"]
+ZONE = "Europe/Madrid"
 PATIENCE = 20  # seconds until the server must answer, or must have stopped
 
 # Who works on every test site: crew number, role, PIN.
@@ -47,16 +56,15 @@ class Site:
         return others | mine
 
     def command(self, *words: str) -> str:
-        """Run `walkaround WORDS` and return what it prints; it must not refuse."""
-        done = self.attempt(*words)
-        assert done.returncode == 0, f"walkaround {' '.join(words)}: {done.stderr}"
+        """Run `walkaround WORDS` in this process and return what it prints; it must not refuse."""
+        with pytest.MonkeyPatch.context() as patch:
+            for name in [name for name in os.environ if name.startswith("WALKAROUND_")]:
+                patch.delenv(name)
+            for name, value in self.environment.items():
+                patch.setenv(name, value)
+            done = run(*words)
+        assert done.exit_code == 0, f"walkaround {' '.join(words)}: {done.output}"
         return done.stdout.strip()
-
-    def attempt(self, *words: str) -> subprocess.CompletedProcess[str]:
-        """Run `walkaround WORDS`, whatever comes of it."""
-        return subprocess.run(
-            [*WALKAROUND, *words], cwd=TOP, env=self.environment, capture_output=True, text=True
-        )
 
 
 @pytest.fixture(scope="module")
@@ -70,8 +78,26 @@ def live_site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Site]:
 
 
 def set_up(site: Site) -> None:
-    """Make a site whose one shift is the whole day, so that tests may run at any hour."""
-    site.command("init", "--site", "Gravel pit", "--zone", "Europe/Madrid", "--shifts", "00:00")
+    """Make a site whose one shift lasts a day and changes far from now, so that tests may run at
+    any hour: in the last hour of a shift a walk is for the coming one."""
+    if site.database_url:
+        return _set_up(site)
+    shutil.copytree(_made_once(site.checklists), site.data, dirs_exist_ok=True)
+    return None
+
+
+@functools.cache
+def _made_once(checklists: Path | None) -> Path:
+    """Return the data folder of such a site, for others to copy."""
+    folder = Path(tempfile.mkdtemp(prefix="walkaround-site-"))
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
+    _set_up(Site(folder / "data", "http://127.0.0.1:1", checklists=checklists))
+    return folder / "data"
+
+
+def _set_up(site: Site) -> None:
+    hour = (datetime.now(ZoneInfo(ZONE)).hour + 12) % 24
+    site.command("init", "--site", "Gravel pit", "--zone", ZONE, "--shifts", f"{hour:02}:00")
     for name, (number, role, pin) in CREW.items():
         words = ["--name", name, "--crew-number", number, "--role", role, "--pin", pin]
         site.command("person", "add", *words)

@@ -105,6 +105,15 @@ def test_photos_come_before_the_entries_that_name_them(data: Path, db: Session, 
     assert supervisor.get(f"/photos/{PHOTO}").mimetype == "image/jpeg"
 
 
+def test_photos_alone_are_taken_in_for_entries_that_were_sent(data: Path, db: Session):
+    done = take_in(data, photos={PHOTO: sent()})
+
+    assert done.exit_code == 0
+    assert "0 entries were accepted" in done.stdout
+    assert "1 photos are here." in done.stdout
+    assert photos.Folder(data / "photos").has(f"{PHOTO}.{photos.AS_SENT}")
+
+
 @pytest.mark.parametrize(
     "damaged",
     ["not base64!", "AAAA", None, 7, base64.b64encode(pictures.jpeg()[:-9]).decode()],

@@ -4,6 +4,7 @@ What limits a page hardly reaches its worker, so both are limited: else the figu
 """
 
 import json
+import time
 from collections.abc import Callable
 from dataclasses import replace
 from statistics import median
@@ -82,6 +83,14 @@ def usable(page: Page, address: str) -> float:
     return float(page.evaluate("usable"))
 
 
+def listed(page: Page, address: str) -> float:
+    """Return how long it takes until the app shows its units, in milliseconds."""
+    begun = time.monotonic()
+    page.goto(address, wait_until="commit")
+    page.locator("a", has_text="L07").first.wait_for()
+    return (time.monotonic() - begun) * 1000
+
+
 def test_the_first_load_of_a_walk_on_a_poor_line(quarry: Server, browser: Browser):
     context = browser.new_context(**PHONE, service_workers="block")
     page = context.new_page()
@@ -102,16 +111,20 @@ def test_a_walk_out_of_the_worker_on_a_slow_phone(quarry: Server, browser: Brows
     context = browser.new_context(**PHONE)
     page = signed_in(quarry, context)
     page.add_init_script(USABLE)
-    quarry.stop()
-    page.goto(f"{quarry.url}/units/L07/walkarounds/new")
-    until(page, "Boolean(globalThis.usable)")
-    walk = page.url
+    walk = f"{quarry.url}/units/L07/walkarounds/new"
     slow(page)
     slow_worker(browser)
+    floor = measured(lambda: loaded(page, f"{quarry.url}/healthz"))
+    quarry.stop()
+    page.goto(walk)
+    until(page, "Boolean(globalThis.usable)")
+    walk = page.url
 
-    floor = measured(lambda: loaded(page, f"{quarry.url}/waiting"))
-    opened = measured(lambda: usable(page, walk))
+    least = measured(lambda: loaded(page, f"{quarry.url}/waiting"))
+    took = measured(lambda: usable(page, walk))
+    opened = measured(lambda: listed(page, quarry.url))
     context.close()
 
-    say(f"walk out of the worker: {opened:.0f} ms; the page of what waits: {floor:.0f} ms")
-    assert opened <= 1000
+    say(f"walk out of the worker: {took:.0f} ms; the app opens: {opened:.0f} ms")
+    say(f"least page out of the worker: {least:.0f} ms; of the server: {floor:.0f} ms")
+    assert max(took, opened) <= 1000

@@ -8,7 +8,7 @@ import pytest
 from PIL import Image
 from playwright.sync_api import Page, expect
 
-from tests.away import Server, begin, sent, sign, stored, walk
+from tests.away import Server, begin, sent, sign, stored, walk, walk_away
 from walkaround.store.photos import AS_SENT, Folder
 
 pytestmark = pytest.mark.browser
@@ -51,18 +51,8 @@ def test_from_the_label_to_a_strict_result_and_everything_arrives_once(server: S
     expect(phone.get_by_role("heading", name="Tagged out")).to_be_visible()
 
 
-def walk_clean(server: Server, phone: Page) -> None:
-    """Walk L07 without a signal, find all of it in order, and sign."""
-    server.stop()
-    phone.goto(f"{server.url}/units/L07")
-    phone.get_by_role("link", name="Walk round it").tap()
-    begin(phone)
-    walk(phone)
-    sign(phone)
-
-
 def test_a_clean_walk_says_ok_only_as_far_as_was_heard(server: Server, phone: Page):
-    walk_clean(server, phone)
+    walk_away(server, phone)
 
     expect(phone.get_by_role("heading", name="OK to run")).to_be_visible()
     expect(phone.get_by_text("The office has not heard yet.")).to_be_visible()
@@ -73,19 +63,14 @@ def test_where_a_site_wants_no_verdict_without_a_signal_there_is_none(server: Se
     phone.reload()
     phone.wait_for_timeout(1000)
 
-    walk_clean(server, phone)
+    walk_away(server, phone)
 
     expect(phone.get_by_role("heading", name="In order by this check")).to_be_visible()
     expect(phone.get_by_text("Ask there before you start it.")).to_be_visible()
 
 
 def test_photos_arrive_whole_under_the_hash_of_what_was_kept(server: Server, phone: Page):
-    server.stop()
-    phone.goto(f"{server.url}/units/L07")
-    phone.get_by_role("link", name="Walk round it").tap()
-    begin(phone)
-    walk(phone, bad="tyre")
-    sign(phone)
+    walk_away(server, phone, bad="tyre")
     expect(phone.get_by_text("Kept on this phone at")).to_be_visible()
     (kept,) = stored(phone, "photo")
 

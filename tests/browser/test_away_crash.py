@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.away import Server, sent, sign_in, signed_in, stored
+from tests.away import Server, sent, sign_in, signed_in, stored, until
 from tests.pocket import Pocket
 
 pytestmark = pytest.mark.browser
@@ -40,6 +40,42 @@ def crash(server: Server, pocket: Pocket, times: int) -> None:
 
 def test_what_was_kept_outlives_a_killed_browser(server: Server, pocket: Pocket):
     crash(server, pocket, times=3)
+
+
+# The answer is read, and the browser ends before that is on its disk.
+NOT_NOTED = """
+const put = IDBObjectStore.prototype.put
+IDBObjectStore.prototype.put = function (value) {
+  if (value.state !== "sent") return put.call(this, value)
+  globalThis.wasRead = true
+}
+"""
+
+
+def test_what_was_sent_and_could_not_be_noted_goes_again_and_stands_once(
+    server: Server, pocket: Pocket
+):
+    assert pocket.context
+    signed_in(server, pocket.context)
+    page = pocket.rest()
+    server.stop()
+    report(page, server.url, "Smoke")
+    server.start()
+    page.add_init_script(NOT_NOTED)
+    page.goto(f"{server.url}/sign-in")
+    sign_in(page, "Olga Operator")
+    until(page, "() => globalThis.wasRead")
+    pocket.kill()
+    assert len(server.kinds("defect")) == 1
+
+    page = pocket.start().pages[0]
+    page.goto(f"{server.url}/sign-in")
+    assert [one["state"] for one in stored(page, "entry")] == ["waiting"]
+    sign_in(page, "Olga Operator")
+    sent(page)
+
+    assert [one["state"] for one in stored(page, "entry")] == ["sent"]
+    assert len(server.kinds("defect")) == 1
 
 
 @pytest.mark.long

@@ -3,7 +3,20 @@
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.away import Server, answer, begin, here, sent, sign, sign_in, signed_in, stored, walk
+from tests.away import (
+    GUARD,
+    Server,
+    answer,
+    begin,
+    here,
+    sent,
+    sign,
+    sign_in,
+    signed_in,
+    stored,
+    until,
+    walk,
+)
 from tests.pocket import Pocket
 
 pytestmark = pytest.mark.browser
@@ -86,6 +99,35 @@ def test_a_walk_for_a_shift_that_is_over_hands_in_what_it_found_bad(server: Serv
     expect(phone.get_by_role("button", name="Begin")).to_be_visible()
 
 
+def hand_to(server: Server, page: Page, who: str) -> None:
+    """Let the next person sign in on this phone."""
+    page.context.clear_cookies(name="walkaround-session")
+    page.goto(f"{server.url}/sign-in")
+    sign_in(page, who)
+
+
+def test_the_next_person_hands_in_what_was_found_bad_before_in_its_maker_s_name(
+    server: Server, phone: Page
+):
+    phone.goto(f"{server.url}/units/L07/walkarounds/new")
+    begin(phone)
+    answer(phone)
+    answer(phone, is_bad=True)
+    end_the_shift(phone)
+    hand_to(server, phone, "Milan Mechanic")
+    phone.goto(f"{server.url}/units/L07/walkarounds/new")
+
+    expect(phone.locator(".notice").first).to_contain_text("Crew 101 began this walk")
+    expect(phone.locator(".notice").first).to_contain_text("Seat")
+    phone.get_by_role("button", name="Hand in what is bad").tap()
+    expect(phone.get_by_role("heading", name="Tagged out")).to_be_visible()
+    (entry,) = server.kinds("walkaround")
+    assert (entry["by"], entry["signature"]) == ("101", "unconfirmed")
+    assert [one["item"] for one in entry["body"]["answers"]] == ["seat"]
+    phone.goto(f"{server.url}/units/L07/walkarounds/new")
+    expect(phone.get_by_role("button", name="I have read this. Begin")).to_be_visible()
+
+
 def test_one_that_found_nothing_bad_makes_way_for_a_new_one(server: Server, phone: Page):
     open_walk(server, phone)
     begin(phone)
@@ -123,3 +165,116 @@ def test_a_walk_that_was_begun_with_a_signal_goes_on_without_one(server: Server,
     phone.reload()
 
     expect(here(phone)).to_have_attribute("data-item", "coupler")
+
+
+def test_the_page_of_an_earlier_walk_leaves_the_one_that_is_begun(server: Server, phone: Page):
+    phone.goto(f"{server.url}/units/L07/walkarounds/new")
+    begin(phone)
+    walk(phone)
+    sign(phone)
+    expect(phone.get_by_role("heading", level=1)).to_have_text("OK to run")
+    earlier = phone.url
+    phone.goto(f"{server.url}/units/L07/walkarounds/new")
+    begin(phone)
+    answer(phone)
+    answer(phone)
+
+    phone.goto(earlier)
+    expect(phone.locator("[data-module=walk-done][data-started]")).to_be_attached()
+    phone.goto(f"{server.url}/units/L07/walkarounds/new")
+
+    expect(here(phone)).to_have_attribute("data-item", "coupler")
+
+
+# Chromium undoes such a transaction on a full disk; here it is undone whatever room there is.
+NO_ROOM = """
+const { put } = IDBObjectStore.prototype
+IDBObjectStore.prototype.put = function (...given) {
+  return this.name === "entry" ? void this.transaction.abort() : put.apply(this, given)
+}
+"""
+
+
+NO_DRAFT = """async () => {
+  const start = document.querySelector("script[type=module]").src
+  const { all } = await import(start.replace("start.js", "db.js"))
+  return (await all("draft")).length === 0
+}"""
+
+
+def test_a_walk_that_a_full_phone_sends_as_its_form_leaves_no_draft(server: Server, phone: Page):
+    phone.add_init_script(NO_ROOM)
+    phone.goto(f"{server.url}/units/L07/walkarounds/new")
+    begin(phone)
+    walk(phone)
+
+    sign(phone)
+
+    expect(phone.get_by_role("heading", level=1)).to_have_text("OK to run")
+    until(phone, NO_DRAFT)
+    phone.goto(f"{server.url}/units/L07/walkarounds/new")
+    expect(phone.get_by_role("button", name="I have read this. Begin")).to_be_visible()
+    assert len(server.kinds("walkaround")) == 1
+
+
+def test_a_walk_that_a_full_phone_sends_as_its_form_takes_its_photos_along(
+    server: Server, phone: Page
+):
+    phone.add_init_script(NO_ROOM)
+    phone.goto(f"{server.url}/units/L07/walkarounds/new")
+    begin(phone)
+    walk(phone, bad="tyre")
+
+    sign(phone)
+
+    expect(phone.get_by_role("heading", level=1)).to_have_text("Tagged out")
+    (entry,) = server.kinds("walkaround")
+    (name,) = [name for one in entry["body"]["answers"] for name in one.get("photos", [])]
+    assert [file for file in (server.site.data / "photos").rglob(f"{name}*") if file.is_file()]
+
+
+def test_without_a_signal_a_full_phone_keeps_the_answers_on_the_screen(server: Server, phone: Page):
+    phone.add_init_script(NO_ROOM)
+    phone.goto(f"{server.url}/units/L07/walkarounds/new")
+    begin(phone)
+    walk(phone)
+    server.stop()
+
+    sign(phone)
+
+    expect(phone.get_by_text("It could not be kept")).to_be_visible()
+    expect(phone.locator("#hours")).to_have_value("84")
+    server.start()
+    sign(phone)
+    expect(phone.get_by_role("heading", level=1)).to_have_text("OK to run")
+    assert len(server.kinds("walkaround")) == 1
+
+
+HOLD_BACK = """() => {
+  const complete = Object.getOwnPropertyDescriptor(IDBTransaction.prototype, "oncomplete")
+  Object.defineProperty(IDBTransaction.prototype, "oncomplete", {
+    set(then) {
+      const held = () => (globalThis.letGo ? then() : setTimeout(held, 50))
+      complete.set.call(this, held)
+    },
+  })
+}"""
+
+
+def test_next_waits_until_what_was_written_is_on_the_disk(server: Server, phone: Page):
+    open_walk(server, phone)
+    begin(phone)
+    here(phone).locator(".answer").filter(has=phone.locator("[value=defect]")).tap()
+    phone.wait_for_timeout(GUARD)
+    phone.evaluate(HOLD_BACK)
+    here(phone).locator("textarea").fill("Since this morning")
+
+    for _ in range(2):
+        here(phone).get_by_role("button", name="Next").tap()
+        phone.wait_for_timeout(GUARD)
+
+    assert item(phone) == "tyre"
+    phone.evaluate("globalThis.letGo = true")
+    expect(here(phone)).to_have_attribute("data-item", "seat")
+    phone.wait_for_timeout(GUARD)
+    assert item(phone) == "seat"  # one step for two taps

@@ -13,7 +13,7 @@ from axe_playwright_python.sync_playwright import Axe
 from PIL import Image
 from playwright.sync_api import Locator, Page, expect
 
-from tests.away import HAS_KEPT, USABLE, stored, until
+from tests.away import GUARD, HAS_KEPT, USABLE, move_on, stored, until
 from tests.chromium import Open
 from tests.pictures import jpeg
 from tests.server import CREW, Site
@@ -21,7 +21,6 @@ from walkaround.rules import instant
 
 pytestmark = pytest.mark.browser
 
-GUARD = 400  # milliseconds: the walk takes no second tap for a little less
 NUMBER, _, PIN = CREW["Olga Operator"]
 
 
@@ -36,6 +35,11 @@ class Hand:
         self.taps += 1
         self.page.wait_for_timeout(GUARD)
 
+    def move_on(self, target: Locator) -> None:
+        """Tap what leads to another step."""
+        move_on(self.page, target)
+        self.taps += 1
+
     def sign_in(self) -> None:
         for label, typed in (("Crew number", NUMBER), ("PIN", PIN)):
             self.tap(self.page.get_by_label(label))
@@ -43,14 +47,14 @@ class Hand:
         self.tap(self.page.get_by_role("button", name="Sign in"))
 
     def begin(self) -> None:
-        self.tap(self.page.get_by_role("button", name="Begin"))
+        self.move_on(self.page.get_by_role("button", name="Begin"))
 
     def answer(self) -> None:
         """Find the item that is shown in order."""
         number = here(self.page).locator(".number-pad__input")
         if number.count():
             number.fill("350" if "pressure" in str(number.get_attribute("name")) else "50")
-        self.tap(here(self.page).locator(".answer").filter(has=good(self.page)))
+        self.move_on(here(self.page).locator(".answer").filter(has=good(self.page)))
 
     def find_bad(self, words: str) -> None:
         """Find the item that is shown bad: the commonest finding, words and a photo."""
@@ -62,7 +66,7 @@ class Hand:
         here(self.page).locator("[type=file]").set_input_files(picture)
         self.taps += 3  # the field, and the camera's own two
         expect(here(self.page)).to_contain_text("The photo is kept.")
-        self.tap(here(self.page).get_by_role("button", name="Next"))
+        self.move_on(here(self.page).get_by_role("button", name="Next"))
 
 
 def here(page: Page) -> Locator:
@@ -245,6 +249,45 @@ def test_a_photo_arrives_with_its_walk_and_stands_on_the_unit_s_page(
     shown = page.locator(".photos__picture")
     assert shown.evaluate("async (i) => { await i.decode(); return i.naturalWidth }") > 0
     expect(page.locator("main")).to_contain_text("Oil leak")
+
+
+# Secure Contexts and the specifications of these three: a page that came over plain HTTP has none.
+PLAIN_HTTP = """
+for (const [of, name] of [[Crypto, "subtle"], [Navigator, "locks"], [Navigator, "serviceWorker"]]) {
+  delete of.prototype[name]
+}
+"""
+
+
+def test_over_plain_http_a_walk_goes_as_its_form_and_the_page_says_so(
+    live_site: Site, open_phone: Open
+):
+    page = opened(live_site, open_phone, "L43", service_workers="block")
+    page.add_init_script(PLAIN_HTTP)
+    page.reload()
+    expect(page.get_by_text("Without https nothing is kept on this phone")).to_be_visible()
+    hand = Hand(page)
+    hand.begin()
+    hand.tap(here(page).locator(".answer").filter(has=page.locator("[value=defect]")))
+    hand.tap(here(page).get_by_label("Oil leak"))
+    picture = {"name": "leak.jpg", "mimeType": "image/jpeg", "buffer": jpeg()}
+    here(page).locator("[type=file]").set_input_files(picture)
+    hand.tap(here(page).get_by_role("button", name="Next"))
+    while page.locator(".stop:visible").count():
+        hand.answer()
+    page.get_by_label("The hour meter cannot be read").check()
+    hand.tap(page.get_by_role("button", name="Sign and hand in"))
+
+    expect(page.get_by_role("heading", level=1)).to_have_text("Tagged out")
+    expect(page.locator(".photos__picture:visible")).to_have_count(1)
+
+
+def test_where_the_phone_keeps_a_walk_nothing_else_is_said(live_site: Site, open_phone: Open):
+    page = opened(live_site, open_phone, "L44")
+
+    expect(page.get_by_role("button", name="Begin")).to_be_visible()
+    assert page.locator("[data-part=not-kept]").count() == 1
+    expect(page.locator("[data-part=not-kept]")).to_be_hidden()
 
 
 def test_could_not_check_asks_why_before_it_goes_on(live_site: Site, open_phone: Open):

@@ -60,7 +60,7 @@ class Line:
             phone, _ = self._door.accept()
             with phone, suppress(OSError):
                 phone.settimeout(PATIENCE)
-                if request := _whole(phone):
+                if request := whole(phone):
                     phone.sendall(self._carry(request))
 
     def _carry(self, request: bytes) -> bytes:
@@ -110,7 +110,7 @@ class Line:
                 self.under_way.add(server)
                 try:
                     server.sendall(request)
-                    return _whole(server)
+                    return whole(server)
                 finally:
                     self.under_way.discard(server)
         except ConnectionRefusedError as error:
@@ -121,7 +121,7 @@ class Line:
             raise NoAnswer from error
 
 
-def _whole(other: socket.socket) -> bytes:
+def whole(other: socket.socket) -> bytes:
     """Return a whole request or answer; raise NoAnswer if its sender hung up before."""
     read = b""
     while (size := _size(read)) is None or len(read) < size:

@@ -2,6 +2,7 @@ import io
 import json
 from typing import Any
 
+import pytest
 from sqlalchemy.orm import Session
 
 from tests import pictures
@@ -41,6 +42,17 @@ def test_a_report_tags_the_unit_out(operator: Client, db: Session):
     page = operator.page("/units/L07")
     assert page.h1.text == "Tagged out"
     assert "Your report is in the logbook of L07." in page.text
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_what_was_only_tapped_is_said_once(operator: Client, of_operator, language: str):
+    body = {"item": "tyre", "what": "Cut to the cords, bulge", "findings": ["cut", "bulge"]}
+    of_operator.enter_one("defect", body)
+
+    (reason,) = of_operator.read("/units/L07", lang=language)["verdict"]["reasons"][:1]
+
+    words = {"en": "Tyre: cut to the cords, bulge", "es": "Neumático: corte hasta las lonas, bulto"}
+    assert reason["text"] == words[language]
 
 
 def test_something_that_no_list_names_can_kill_as_well(operator: Client, db: Session):
