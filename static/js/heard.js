@@ -50,7 +50,7 @@ export async function unitLike(typed) {
 /** Keep the pages that the site's units need, all of one release and in one language. */
 export async function keepPages({ pages, language, release }, ours, used = []) {
   const name = `walkaround-${release}`
-  if (release !== ours || !(await globalThis.caches?.has(name))) return // a new release brings its own
+  if (release !== ours || !(await isWhole(name))) return // a new release brings its own
   const cache = await caches.open(name)
   const before = await db.get("phone", "pages")
   const same = before?.language === language && before.release === release
@@ -63,6 +63,10 @@ export async function keepPages({ pages, language, release }, ours, used = []) {
   await Promise.all(over.map((path) => cache.delete(path)))
   await db.put("phone", { key: "pages", language, release })
 }
+
+// A worker keeps this page last; to open the cache before would break what it is doing.
+const isWhole = (cacheName) =>
+  globalThis.caches?.match("/scan", { cacheName, ignoreSearch: true, ignoreVary: true })
 
 // A page of another release asks for other files; what stands in its place may be anybody's.
 async function ourPage(address, release) {

@@ -7,10 +7,11 @@ const SILENT = new Set([502, 503, 504]) // so a proxy says that the server behin
 const WAY = "/kept/way" // the page that finds out what another address would have shown
 const UNITS = "/kept/units" // and the one for these, which the app opens with: no second page to load
 const OF_UNITS = new Set(["/", "/board", "/defects", "/units"])
+const ORDERS = { "take over": () => skipWaiting(), "take charge": () => clients.claim() }
 
 addEventListener("install", (event) => event.waitUntil(install()))
 addEventListener("activate", (event) => event.waitUntil(activate()))
-addEventListener("message", (event) => event.data === "take over" && event.waitUntil(skipWaiting()))
+addEventListener("message", (event) => event.waitUntil(ORDERS[event.data]?.()))
 addEventListener("fetch", (event) => {
   const answer = answerTo(event.request)
   if (answer) event.respondWith(answer)

@@ -10,9 +10,16 @@ export async function watch(element) {
   const options = { scope: "/", updateViaCache: "none" }
   const registration = await serviceWorker.register(address("/sw.js"), options).catch(() => undefined)
   if (!registration) return
+  takeCharge(serviceWorker)
   const offer = () => registration.waiting && serviceWorker.controller && ask(element, registration)
   registration.addEventListener("updatefound", () => follow(element, registration.installing, offer))
   offer()
+}
+
+// A page that was on its way when the worker took charge was not there yet, and nobody serves it.
+async function takeCharge(serviceWorker) {
+  const { active } = await serviceWorker.ready
+  if (!serviceWorker.controller) active.postMessage("take charge")
 }
 
 function follow(element, worker, offer) {

@@ -12,7 +12,7 @@ from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Page, Route, expect
 
 from tests.away import Server, answer, begin, here, sent, sign_in, signed_in, stored, until
 from tests.chromium import Open
@@ -67,6 +67,24 @@ def test_a_release_that_is_not_whole_changes_nothing(server: Server, phone: Page
     expect(phone.get_by_role("heading", name="Unit, as last heard")).to_be_visible()
     assert release(phone) == before
     assert set(kept) <= set(caches(phone))
+
+
+def test_a_page_that_was_on_its_way_when_the_worker_took_charge_is_served_by_it_too(
+    server: Server, open_phone: Open
+):
+    context = open_phone()
+    page, other = context.new_page(), context.new_page()
+    is_served = "() => Boolean(navigator.serviceWorker.controller)"
+
+    def hold(route: Route) -> None:
+        other.goto(f"{server.url}/sign-in")
+        until(other, is_served)
+        route.continue_()
+
+    page.route("**/waiting", hold)
+    page.goto(f"{server.url}/waiting")
+
+    until(page, is_served)
 
 
 # What stands between a phone and its server: added to how the next release serves its files.

@@ -147,7 +147,7 @@ const ASKED = { pages: [LOADER, DOZER], language: "en", release: "now" }
 async function pagesOf(answers) {
   globalThis.caches = new Shelf("http://site.test")
   const cache = await caches.open("walkaround-now")
-  await cache.put("/kept/way", html(ours("what came with the release")))
+  await cache.put("/scan", html(ours("what came with the release")))
   await remove("phone", "pages")
   const asked = []
   mock.method(globalThis, "fetch", async (address) => {
@@ -159,7 +159,7 @@ async function pagesOf(answers) {
 
 const html = (text, more = {}) => new Response(text, { headers: { "Content-Type": "text/html" }, ...more })
 
-const kept = () => caches.paths("walkaround-now").filter((path) => path !== "/kept/way")
+const kept = () => caches.paths("walkaround-now").filter((path) => path !== "/scan")
 
 test("the pages that the site needs are kept, once, and again in another language", async () => {
   const asked = await pagesOf({})
@@ -198,10 +198,19 @@ test("pages of a release that no worker has kept would stand alone, and are not 
   assert.deepEqual([asked, await caches.keys()], [[], ["walkaround-now"]])
 })
 
+test("a release that a worker is bringing just now is left alone", async () => {
+  const asked = await pagesOf({})
+  await caches.open("walkaround-next") // as the worker does first
+
+  await keepPages({ ...ASKED, release: "next" }, "next")
+
+  assert.deepEqual([asked, await caches.keys()], [[], ["walkaround-now", "walkaround-next"]])
+})
+
 test("where the release is taken away at that moment, nothing is kept of it", async () => {
   const asked = await pagesOf({})
   await caches.delete("walkaround-now")
-  mock.method(caches, "has", async () => true) // as it was a moment before
+  mock.method(caches, "match", async () => html(ours(""))) // as it was a moment before
 
   await keepPages(ASKED, "now")
 

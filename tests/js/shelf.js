@@ -24,8 +24,9 @@ export class Shelf {
     }
   }
 
-  async match(one) {
-    for (const pages of this.#caches.values()) {
+  async match(one, { cacheName } = {}) {
+    const named = [...this.#caches].filter(([name]) => cacheName === undefined || name === cacheName)
+    for (const [, pages] of named) {
       const answer = found(pages, new URL(one.url ?? one, this.origin).href)
       if (answer) return answer.clone()
     }

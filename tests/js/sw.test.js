@@ -29,7 +29,9 @@ function worker(answers = WHOLE) {
   }
   const caches = new Shelf(HERE)
   const addEventListener = (name, listener) => (listeners[name] = listener)
-  const browser = { Response, URL, setTimeout, location: new URL(HERE), fetch, caches, addEventListener }
+  const clients = { claim: async () => asked.push("charge") }
+  const skipWaiting = async () => asked.push("over")
+  const browser = { clients, skipWaiting, Response, URL, setTimeout, location: new URL(HERE), fetch, caches, addEventListener }
   runInContext(NAMES + SOURCE, createContext(browser))
   return { listeners, caches, asked }
 }
@@ -147,5 +149,17 @@ for (const [path, page] of [["/", "/kept/units"], ["/units?number=7", "/kept/uni
     const shown = await answer(made, get(path, { mode: "navigate" }))
 
     assert.equal(await shown.text(), page)
+  })
+}
+
+for (const [said, done] of [["take over", ["over"]], ["take charge", ["charge"]], ["send", []], [undefined, []]]) {
+  test(`told "${said}", it does ${done[0] ?? "nothing"}`, async () => {
+    const made = worker()
+    let work
+
+    made.listeners.message({ data: said, waitUntil: (promise) => (work = promise) })
+    await work
+
+    assert.deepEqual(made.asked, done)
   })
 }
