@@ -1,6 +1,7 @@
 """The pieces that the two set-up commands are made of."""
 
 import os
+import shutil
 import socket
 import subprocess
 import sys
@@ -85,3 +86,14 @@ def test_a_lock_that_is_installed_is_not_installed_again(tmp_path: Path) -> None
     done = shell(line)
 
     assert (done.returncode, done.stdout) == (0, "")
+
+
+def test_the_scripts_are_tried_wherever_node_is_new_enough() -> None:
+    node = shutil.which("node")
+    version = subprocess.check_output([node, "--version"], text=True) if node else "v0"
+    is_new = int(version.lstrip("v").split(".")[0]) >= 20
+
+    done = shell('. tests/setup/checks.sh; check() { echo "tries $1"; }; check_scripts')
+
+    assert ("tries node: scripts" in done.stdout) is is_new
+    assert ("left out" in done.stdout) is not is_new

@@ -23,7 +23,7 @@ check_scripts() {
   local files
   files=$(find tests/js -name '*.test.js' 2>/dev/null | sort)
   if [ -z "$files" ]; then return; fi
-  if ! node --eval 'process.exit(parseInt(process.versions.node) < 20)' 2>/dev/null; then
+  if ! node --eval 'process.exit(parseInt(process.versions.node) < 20 ? 1 : 0)' 2>/dev/null; then
     say "node: left out, for Node 20 or newer is not on this machine"
     return
   fi
