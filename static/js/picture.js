@@ -8,8 +8,9 @@ const SIZES = [
 ]
 
 /**
- * Keep a picture and return {name, small}; raise what the store raises where nothing fits. What was
- * held back for words and given up for some is held back again first, or a photo would take it.
+ * Keep a picture and return {name, small}; raise EncodingError for what is none, and what the store
+ * raises where nothing fits. What was held back for words and given up for some is held back again
+ * first, or a photo would take it.
  */
 export async function keepPicture(file) {
   if (!(await holdBack())) throw new DOMException("What is left is for words.", "QuotaExceededError")
@@ -26,13 +27,17 @@ const keepAs = async (file, size) => keepPhoto(await smaller(file, size), "image
 
 /** Drawn anew, a picture stands upright and says nothing of where it was taken. */
 async function smaller(file, { longest, quality }) {
-  const picture = await createImageBitmap(file)
+  const picture = await createImageBitmap(file).catch(notAPicture)
   const { width, height } = fitted(picture, longest)
   const canvas = new OffscreenCanvas(width, height)
   canvas.getContext("2d").drawImage(picture, 0, 0, width, height)
   picture.close()
   const made = await canvas.convertToBlob({ type: "image/jpeg", quality })
   return made.arrayBuffer()
+}
+
+function notAPicture({ message }) {
+  throw new DOMException(message, "EncodingError") // the browser's own name for it is the store's, too
 }
 
 /** Return the size of a picture made to fit; it is never made larger. */

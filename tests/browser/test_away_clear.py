@@ -71,6 +71,7 @@ def test_one_phone_finds_and_clears_in_whichever_order_it_arrives(
     expect(phone.get_by_role("heading", name="Open defects")).to_be_hidden()
 
 
+NO_PHOTO = {"name": "work.jpg", "mimeType": "image/jpeg", "buffer": b"no picture at all"}
 NO_ROOM = """() => {
   const put = IDBObjectStore.prototype.put
   IDBObjectStore.prototype.put = function (value) {
@@ -106,3 +107,21 @@ def test_a_photo_of_the_work_that_finds_no_room_is_told_and_the_words_stay(
 
     expect(mechanic.get_by_text("It could not be kept")).to_be_visible()
     expect(mechanic.get_by_label("What was done")).to_have_value("New relay")
+
+
+def test_what_is_no_photo_is_told_in_the_place_of_a_full_phone(
+    server: Server, open_phone: Open, phone: Page
+):
+    walk_away(server, phone, bad="horn")
+    server.start()
+    sent(phone)
+    mechanic = signed_in(server, open_phone(), "Milan Mechanic")
+    clearing(server, mechanic)
+    mechanic.locator("[type=file]").set_input_files(NO_PHOTO)
+    mechanic.get_by_role("button", name="Sign and clear it").tap()
+    expect(mechanic.get_by_text("This cannot be read as a photo")).to_be_visible()
+
+    mechanic.locator("[type=file]").set_input_files([])
+    mechanic.get_by_role("button", name="Sign and clear it").tap()
+
+    expect(mechanic.get_by_text("Kept on this phone at")).to_be_visible()

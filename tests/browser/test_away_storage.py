@@ -179,6 +179,17 @@ def test_a_full_phone_costs_a_photo_and_never_the_words(server: Server, open_pho
     expect(phone.get_by_text("1 entry waits to be sent")).to_be_visible()
 
 
+def test_what_is_no_photo_is_told_so_and_the_words_are_kept(server: Server, phone: Page):
+    open_report(server, phone)
+    none = {"name": "seen.jpg", "mimeType": "image/jpeg", "buffer": b"no picture at all"}
+    phone.locator("[type=file]").set_input_files(none)
+    expect(phone.get_by_text("This cannot be read as a photo and is not kept.")).to_be_visible()
+
+    phone.get_by_role("button", name="Report it").tap()
+
+    expect(phone.get_by_text(KEPT)).to_be_visible()
+
+
 def test_a_lost_database_is_opened_anew(server: Server, phone: Page):
     open_report(server, phone)
     phone.evaluate(

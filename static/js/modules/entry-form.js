@@ -30,8 +30,8 @@ async function submit(form) {
   const known = (await site()) ?? {}
   const found = await unit(form.dataset.unit)
   const about = { hours: found?.hours ?? "", hoursAt: found?.hours_at }
-  const fields = await fieldsOf(form).catch(() => undefined)
-  if (!fields) return say(form, "full") // a photo found no room
+  const fields = await fieldsOf(form).catch(({ name }) => say(form, name === "EncodingError" ? "unread" : "full"))
+  if (!fields) return // a photo is none, or found no room
   const made = bodyOf(form.dataset.kind, fields, about)
   say(form, made.wanted, about)
   if (made.wanted) return

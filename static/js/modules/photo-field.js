@@ -39,7 +39,7 @@ async function take(element, file) {
     await show(element, name)
     state.textContent = small ? dataset.smaller : dataset.kept
   } catch (error) {
-    state.textContent = dataset.lost
+    state.textContent = error.name === "EncodingError" ? dataset.unread : dataset.lost
     console.error(error)
   }
 }
