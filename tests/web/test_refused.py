@@ -9,9 +9,11 @@ from tests import make
 from tests.client import Client
 from walkaround.actions.add_unit import add_unit
 from walkaround.actions.enter import Sender, enter
+from walkaround.rules import instant
 from walkaround.store import refused
 
 NOTE = "Olga read the number wrong"
+FAST = 3 * instant.HOUR
 
 
 def test_an_entry_for_an_unknown_unit_enters_for_the_right_one(supervisor: Client, db: Session):
@@ -99,6 +101,35 @@ def test_a_time_that_could_not_be_read_is_corrected(
     assert (doubt["kind"], holder[broken]) == ("doubt", "2026-11-25T05:15:00Z")
     assert "a quarter past six corrected to 2026-11-25T05:15:00Z" in words["body"]["what"]
     assert "It came again and was entered." in supervisor.page("/refused").text
+
+
+def test_what_a_phone_with_a_wrong_clock_made_is_judged_by_the_right_one(
+    supervisor: Client, operator: Client, db: Session
+):
+    path = refuse(db, fast(make.entry("walkaround", make.walkaround(), unit="L70")), ahead=FAST)
+    assert "The phone's clock was 180 minutes fast" in supervisor.page(path).text
+
+    post(supervisor, path, unit="L07", note=NOTE)
+    id = book(operator)[0]["id"]
+    confirm = f"/entries/{id}/confirmation"
+    operator.submit(confirm, entry=operator.page(confirm).find(id="entry")["value"])
+
+    assert book(operator)[0]["skew_ms"] == -FAST
+    assert operator.api("GET", "/units/L07").json["verdict"]["state"] == "ok_to_run"
+
+
+def test_a_time_is_given_on_the_site_s_clock_whatever_the_phone_s_said(
+    supervisor: Client, db: Session
+):
+    entry = {**make.entry("defect", {"what": "Hose"}), "made_at": "a quarter past six"}
+    path = refuse(db, entry, ahead=FAST)
+
+    post(supervisor, path, made_at="2026-11-25T06:15", note=NOTE)
+
+    entered = book(supervisor)[1]
+    assert (entered["made_at"], entered["skew_ms"]) == ("2026-11-25T08:15:00Z", -FAST)
+    lines = supervisor.api("GET", "/units/L07").json["open_defects"]
+    assert "2026-11-25T05:15:00Z" in [line["since"] for line in lines]
 
 
 @pytest.mark.parametrize("typed", ["", "soon", "2026-11-25T06:31", "1999-12-31T06:00"])
@@ -256,10 +287,21 @@ def test_only_a_supervisor_puts_right_what_is_there(
     supervisor.page(f"/refused/no-such-id/{page}", status=404)
 
 
-def refuse(db: Session, entry: dict[str, Any], by: str = "101") -> str:
-    """Let an entry be refused; return where it is put right."""
+def fast(entry: dict[str, Any]) -> dict[str, Any]:
+    """Return an entry as a phone made it whose clock is fast."""
+    body = entry["body"]
+    walked = {name: _later(body[name]) for name in ("started_at", "finished_at") if name in body}
+    return {**entry, "made_at": _later(entry["made_at"]), "body": {**body, **walked}}
+
+
+def _later(text: str) -> str:
+    return instant.text(instant.parse(text) + FAST)
+
+
+def refuse(db: Session, entry: dict[str, Any], by: str = "101", ahead: int = 0) -> str:
+    """Let an entry of a phone that is `ahead` (ms) be refused; return where it is put right."""
     before = {row.id for row in refused.every(db)}
-    enter(db, entry, Sender(by, proved=True, named=bool(by)), make.at(30))
+    enter(db, entry, Sender(by, True, make.at(30) + ahead, bool(by)), make.at(30))
     (id,) = {row.id for row in refused.every(db)} - before
     db.rollback()
     return f"/refused/{id}/entering"

@@ -219,6 +219,6 @@ def _set_aside(db: Session, sent: Mapping[str, Any], sender: Sender, why: str, n
     )
     key = refused.id_of(id, sender.by, why, content)
     row = RefusedRow(site=site_of(db), id=key, entry=id, unit=unit, kind=kind, by=sender.by or None)
-    row.received_at, row.why, row.content = now, why, content
+    row.received_at, row.skew_ms, row.why, row.content = now, _skew(sender, now), why, content
     refused.keep(db, row)
     return Result(id or "", "refused", why)

@@ -32,7 +32,8 @@ def enter_refused(
             raise EnteredSince(unit=before.unit)
         return Result(before.id, "known")
     # Whether its maker had proved who they were is not kept: until they confirm it, they had not.
-    result = weigh(db, sent, Sender(found.row.by or given["by"], proved=False), now)
+    maker = Sender(found.row.by or given["by"], proved=False, sent_at=now - found.row.skew_ms)
+    result = weigh(db, sent, maker, now)
     if result.result != "accepted":
         raise NotEntered(why=result.why)
     words = {

@@ -8,6 +8,7 @@ from typing import Any
 from sqlalchemy.orm import Session
 
 from walkaround.rules import instant, person
+from walkaround.rules.trouble import correction
 from walkaround.store import entries, incoming, people, refused, units
 from walkaround.store.bodies import Unreadable
 from walkaround.store.models import RefusedRow
@@ -36,11 +37,20 @@ class Correctable:
         return self.sent["body"].get(name) if name in WALKED else self.sent.get(name)
 
     def corrected(self, given: Mapping[str, str]) -> dict[str, Any]:
-        """Return the entry with what was asked for; nothing else of it can be changed."""
+        """Return the entry with what was asked for; nothing else of it can be changed.
+
+        Times are given on the server's clock; in the entry they stand on the phone's, as others do.
+        """
         made, body = dict(self.sent), self.sent.get("body")
+        given = {name: self._sent_as(name, words) for name, words in given.items()}
         made |= {name: given[name] for name in self.asks if name in ("unit", "made_at")}
         inside = {name: given[name] for name in self.asks if name in WALKED}
         return made | {"body": {**body, **inside}} if body and inside else made
+
+    def _sent_as(self, name: str, words: str) -> str:
+        if name not in TIMES:
+            return words
+        return instant.text(instant.moved(instant.parse(words), -correction(self.row.skew_ms)))
 
 
 def of(db: Session, row: RefusedRow) -> Correctable:
@@ -80,5 +90,6 @@ def _hindrance(db: Session, found: Correctable) -> str | None:
         made = incoming.read(found.corrected(given))
     except Unreadable:
         return UNREADABLE
-    roles = people.roles_at(db, row.by, made.made_at) if row.by else person.ROLES
+    made_at = made.made_at + correction(row.skew_ms)
+    roles = people.roles_at(db, row.by, made_at) if row.by else person.ROLES
     return None if person.may(roles, made.kind) else ROLE

@@ -20,7 +20,7 @@ from walkaround.web.entry_words import title
 from walkaround.web.guards import may
 from walkaround.web.language import say
 from walkaround.web.lines import who
-from walkaround.web.moments import moment
+from walkaround.web.moments import clock_words, moment
 from walkaround.web.signing import LONG, SignedForm
 from walkaround.web.whys import why
 
@@ -126,7 +126,7 @@ def refusal(row: RefusedRow, *, entered: bool = False, noted: bool = False) -> R
         who=who(row.by),
         when=moment(row.received_at),
         why=why(row.why),
-        lines=words(json.loads(row.content)),
+        lines=[*words(json.loads(row.content)), *filter(None, [clock_words(row.skew_ms)])],
         entered=entered,
         noted=noted,
     )

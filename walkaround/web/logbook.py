@@ -9,16 +9,15 @@ from walkaround.rules.entry import CLOCK, LEFT, LIST, Book, Doubt, Entry
 from walkaround.rules.instant import MINUTE
 from walkaround.rules.person import may_correct
 from walkaround.rules.refusal import N_
-from walkaround.rules.trouble import correction
 from walkaround.store import book_page, defects, logbook, units
 from walkaround.store.book_page import BookPage
 from walkaround.store.models import EntryRow, UnitRow
 from walkaround.web.content_words import of_doubt
 from walkaround.web.entry_words import Known, known, lines, title
 from walkaround.web.guards import may, signed_in
-from walkaround.web.language import say, say_number
+from walkaround.web.language import say
 from walkaround.web.lines import who
-from walkaround.web.moments import moment
+from walkaround.web.moments import clock_words, moment
 
 DIGITS = 16  # of a hash: enough to compare with an export, short enough to read out
 LATE = 2 * MINUTE
@@ -108,8 +107,8 @@ def _notes(row: EntryRow, made: Entry, book: Book, *, own_find: bool) -> Iterato
     yield from _standing(made, book)
     if own_find:
         yield say("Finder and clearer are the same person.")
-    if skew := correction(row.skew_ms):
-        yield _skew(skew)
+    if words := clock_words(row.skew_ms):
+        yield words
     if made.received_at - made.made_at >= LATE:
         yield say("Came in %(when)s", when=moment(made.received_at))
 
@@ -130,18 +129,3 @@ def _unconfirmed(made: Entry, *, signed_later: bool) -> str:
     causes = [say(UNCONFIRMED[cause]) for cause in sorted(made.trouble)]
     why = ", ".join(causes) or say("its PIN was wrong or missing")
     return say("Unconfirmed: %(why)s. What is bad in it counts, what is good does not.", why=why)
-
-
-def _skew(skew: int) -> str:
-    minutes = abs(skew) // MINUTE
-    if skew > 0:
-        return say_number(
-            "The phone's clock was 1 minute slow: its times are corrected.",
-            "The phone's clock was %(number)s minutes slow: its times are corrected.",
-            minutes,
-        )
-    return say_number(
-        "The phone's clock was 1 minute fast: its times are corrected.",
-        "The phone's clock was %(number)s minutes fast: its times are corrected.",
-        minutes,
-    )

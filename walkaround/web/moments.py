@@ -8,8 +8,9 @@ from babel.numbers import format_decimal
 from flask import Flask, g
 
 from walkaround import clock
-from walkaround.rules.instant import parse
-from walkaround.web.language import say
+from walkaround.rules.instant import MINUTE, parse
+from walkaround.rules.trouble import correction
+from walkaround.web.language import say, say_number
 
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 _FIRST, _LAST = (
@@ -55,3 +56,22 @@ def moment(instant: int) -> str:
 def number(value: float | None) -> str:
     """Return a number with at most one decimal, in the manner of the language."""
     return "" if value is None else format_decimal(value, "#,##0.#", locale=g.language)
+
+
+def clock_words(skew_ms: int) -> str:
+    """Return how wrong a phone's clock was; nothing where it counts as right."""
+    skew = correction(skew_ms)
+    minutes = abs(skew) // MINUTE
+    if skew > 0:
+        return say_number(
+            "The phone's clock was 1 minute slow: its times are corrected.",
+            "The phone's clock was %(number)s minutes slow: its times are corrected.",
+            minutes,
+        )
+    if skew < 0:
+        return say_number(
+            "The phone's clock was 1 minute fast: its times are corrected.",
+            "The phone's clock was %(number)s minutes fast: its times are corrected.",
+            minutes,
+        )
+    return ""

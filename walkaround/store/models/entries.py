@@ -49,5 +49,6 @@ class RefusedRow(Base):
     kind: Mapped[str | None]
     by: Mapped[str | None]
     received_at: Mapped[int] = mapped_column(BigInteger)
+    skew_ms: Mapped[int] = mapped_column(BigInteger, server_default="0")
     why: Mapped[str]
     content: Mapped[str]
