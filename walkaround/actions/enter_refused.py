@@ -31,9 +31,7 @@ def enter_refused(
         if entries.find(db, signer.entry) is None:
             raise EnteredSince(unit=before.unit)
         return Result(before.id, "known")
-    # Whether its maker had proved who they were is not kept: until they confirm it, they had not.
-    maker = Sender(found.row.by or given["by"], proved=False, sent_at=now - found.row.skew_ms)
-    result = weigh(db, sent, maker, now)
+    result = weigh(db, sent, _maker(found, given, now), now)
     if result.result != "accepted":
         raise NotEntered(why=result.why)
     words = {
@@ -48,3 +46,8 @@ def enter_refused(
         raise IdTaken
     db.commit()
     return result
+
+
+def _maker(found: Correctable, given: Mapping[str, str], now: int) -> Sender:
+    """Return whose it is; whether they proved it is not kept: until they confirm, they had not."""
+    return Sender(found.row.by or given["by"], proved=False, sent_at=now - found.row.skew_ms)
