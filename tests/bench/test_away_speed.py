@@ -117,7 +117,7 @@ def test_a_walk_out_of_the_worker_on_a_slow_phone(quarry: Server, browser: Brows
     floor = measured(lambda: loaded(page, f"{quarry.url}/healthz"))
     quarry.stop()
     page.goto(walk)
-    until(page, "Boolean(globalThis.usable)")
+    page.wait_for_url("**/kept/walkarounds/**")  # the kept page leads there
     walk = page.url
 
     least = measured(lambda: loaded(page, f"{quarry.url}/waiting"))
