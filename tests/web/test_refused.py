@@ -107,7 +107,9 @@ def test_what_a_phone_with_a_wrong_clock_made_is_judged_by_the_right_one(
     supervisor: Client, operator: Client, db: Session
 ):
     path = refuse(db, fast(make.entry("walkaround", make.walkaround(), unit="L70")), ahead=FAST)
-    assert "The phone's clock was 180 minutes fast" in supervisor.page(path).text
+    page = supervisor.page(path).text
+    assert "Made today 06:10" in page
+    assert "The phone's clock was 180 minutes fast" in page
 
     post(supervisor, path, unit="L07", note=NOTE)
     id = book(operator)[0]["id"]

@@ -7,6 +7,7 @@ from typing import Any
 from flask import g
 
 from walkaround.rules import instant
+from walkaround.rules.trouble import correction
 from walkaround.store import bodies, entries
 from walkaround.store.models import EntryRow
 from walkaround.web.entry_words import known, lines, title
@@ -17,24 +18,29 @@ MOST = 200  # lines of what nobody could read
 DEEPEST = 8  # steps into it: what is nested further was made to break readers
 
 
-def words(content: Mapping[str, Any]) -> list[str]:
-    """Return the content of an entry: in words where it can be read, member by member else."""
+def words(content: Mapping[str, Any], skew_ms: int) -> list[str]:
+    """Return the content of an entry: in words where it can be read, member by member else.
+
+    `skew_ms` is that of what was sent: by it, when the entry was made is corrected.
+    """
     try:
         made = bodies.read(str(content.get("kind")), content.get("body"))
         head = f"{title(str(content['kind']))}, {content['unit']}"
-        made_at = moment(instant.parse(content["made_at"]))
+        made_at = instant.moved(instant.parse(content["made_at"]), correction(skew_ms))
     except (bodies.Unreadable, ValueError, KeyError, TypeError):
         return _plain(content)
     about = known(str(content["unit"]), [made])
-    return [head, say("Made %(when)s", when=made_at), *lines(made, about)]
+    return [head, say("Made %(when)s", when=moment(made_at)), *lines(made, about)]
 
 
 def of_doubt(row: EntryRow) -> list[tuple[str, list[str]]]:
     """Return the contents that a doubt speaks of: what stands, if something does, and what came."""
     doubt = json.loads(row.body)
     stands = entries.find(g.db, doubt["about"])
-    found = [(say("What stands"), words(entries.content(stands)))] if stands else []
-    return [*found, (say("What came"), words(doubt["content"]))]
+    came = (say("What came"), words(doubt["content"], row.skew_ms))
+    if stands is None:
+        return [came]
+    return [(say("What stands"), words(entries.content(stands), stands.skew_ms)), came]
 
 
 def _plain(content: Mapping[str, Any]) -> list[str]:

@@ -77,7 +77,7 @@ def _page(name: str, form: SignedForm, row: EntryRow) -> Page:
         form=form,
         entry=row,
         heading=title(row.kind),
-        lines=words(entries.content(row)),
+        lines=words(entries.content(row), row.skew_ms),
         by=who(row.by),
         withdraws=row.kind in WITHDRAWN,
     )

@@ -119,6 +119,7 @@ def _doubt(unit: str, about: str, rows: list[DoubtRow]) -> DoubtShown:
 
 def refusal(row: RefusedRow, *, entered: bool = False, noted: bool = False) -> RefusedShown:
     """Return one refusal in words."""
+    clock_was = [said for said in [clock_words(row.skew_ms)] if said]
     return RefusedShown(
         id=row.id,
         title=title(row.kind),
@@ -126,7 +127,7 @@ def refusal(row: RefusedRow, *, entered: bool = False, noted: bool = False) -> R
         who=who(row.by),
         when=moment(row.received_at),
         why=why(row.why),
-        lines=[*words(json.loads(row.content)), *filter(None, [clock_words(row.skew_ms)])],
+        lines=words(json.loads(row.content), row.skew_ms) + clock_was,
         entered=entered,
         noted=noted,
     )
