@@ -4,6 +4,8 @@ import { canKeep, draft, draftName, draftOf, keepDraft, pageOf } from "../drafts
 import { site } from "../heard.js"
 import { uuid7 } from "../ids.js"
 
+const PATIENCE = 2000 // milliseconds until another window counts as having the walk open
+
 /**
  * Take up what was begun, or begin. Returns {save, draft}; or {over}, a draft whose shift is over,
  * whoever began it; or {page}, where one goes on that this page does not fit; or {elsewhere}, when
@@ -74,11 +76,10 @@ const fields = ({ elements }) =>
 /** Hold a walk for this window alone; without locks nobody can tell, and it is let through. */
 function isAlone(name) {
   if (!navigator.locks) return true
+  const signal = AbortSignal.timeout(PATIENCE) // one just closed or loaded anew lets go a little later
   return new Promise((resolve) => {
-    navigator.locks.request(name, { ifAvailable: true }, (lock) => {
-      resolve(Boolean(lock))
-      return lock && new Promise(() => {}) // until this page goes
-    })
+    const hold = () => new Promise(() => resolve(true)) // until this page goes
+    navigator.locks.request(name, { signal }, hold).catch(() => resolve(false))
   })
 }
 

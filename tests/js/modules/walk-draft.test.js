@@ -68,11 +68,21 @@ test("what was begun is taken up, with its id and its answers", async () => {
 
 test("a walk that another window has open is not begun a second time", async (t) => {
   t.after(() => delete browser.locks)
-  browser.locks = { request: (_name, _options, work) => void work(null) }
+  const taken = (_name, { signal }) =>
+    new Promise((_, reject) => {
+      const awake = setInterval(() => undefined, 100) // Node ends where only a signal's clock runs
+      signal.addEventListener("abort", () => reject(clearInterval(awake) ?? signal.reason))
+    })
+  browser.locks = { request: taken }
 
   assert.deepEqual(await follow(form(), 7 * HOUR), { elsewhere: true })
+})
 
-  browser.locks = { request: (_name, { ifAvailable }, work) => void work({ ifAvailable }) }
+test("a window that is just going lets a walk go a little later, and it is gone on with", async (t) => {
+  t.after(() => delete browser.locks)
+  const soon = (_name, _options, hold) => new Promise((resolve) => setTimeout(() => resolve(hold()), 200))
+  browser.locks = { request: soon }
+
   assert.equal((await follow(form(), 7 * HOUR)).draft.started_at, 7 * HOUR)
 })
 
