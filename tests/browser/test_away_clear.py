@@ -81,24 +81,25 @@ NO_ROOM = """() => {
 }"""
 
 
-def clearing(server: Server, mechanic: Page) -> None:
-    """Open the server's page to clear the horn, say what was done, and lose the server."""
+def clearing(server: Server, open_phone: Open, phone: Page) -> Page:
+    """Find the horn bad, open the server's page to clear it, say what was done, lose the server."""
+    walk_away(server, phone, bad="horn")
+    server.start()
+    sent(phone)
+    mechanic = signed_in(server, open_phone(), "Milan Mechanic")
     mechanic.goto(f"{server.url}/units/L07")
     mechanic.locator(".row__link", has_text="Horn").tap()
     mechanic.get_by_role("link", name="Clear it").tap()
     mechanic.get_by_text("Repaired").first.tap()
     mechanic.get_by_label("What was done").fill("New relay")
     server.stop()
+    return mechanic
 
 
 def test_a_photo_of_the_work_that_finds_no_room_is_told_and_the_words_stay(
     server: Server, open_phone: Open, phone: Page
 ):
-    walk_away(server, phone, bad="horn")
-    server.start()
-    sent(phone)
-    mechanic = signed_in(server, open_phone(), "Milan Mechanic")
-    clearing(server, mechanic)
+    mechanic = clearing(server, open_phone, phone)
     mechanic.evaluate(NO_ROOM)
     photo = {"name": "work.jpg", "mimeType": "image/jpeg", "buffer": jpeg()}
     mechanic.locator("[type=file]").set_input_files(photo)
@@ -112,11 +113,7 @@ def test_a_photo_of_the_work_that_finds_no_room_is_told_and_the_words_stay(
 def test_what_is_no_photo_is_told_in_the_place_of_a_full_phone(
     server: Server, open_phone: Open, phone: Page
 ):
-    walk_away(server, phone, bad="horn")
-    server.start()
-    sent(phone)
-    mechanic = signed_in(server, open_phone(), "Milan Mechanic")
-    clearing(server, mechanic)
+    mechanic = clearing(server, open_phone, phone)
     mechanic.locator("[type=file]").set_input_files(NO_PHOTO)
     mechanic.get_by_role("button", name="Sign and clear it").tap()
     expect(mechanic.get_by_text("This cannot be read as a photo")).to_be_visible()
